@@ -1,0 +1,124 @@
+"""What the map is made of, as data. Lengths are map units: 1 unit is 1 pixel at 100 %."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from typing import Literal, NamedTuple
+
+from core.job.faces import Side
+
+
+class Point(NamedTuple):
+    x: float
+    y: float
+
+
+class Rect(NamedTuple):
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        return self.y + self.height
+
+    def contains(self, point: Point) -> bool:
+        return self.x <= point.x <= self.right and self.y <= point.y <= self.bottom
+
+    def overlaps(self, other: Rect) -> bool:
+        return (
+            self.x < other.right and other.x < self.right and self.y < other.bottom and other.y < self.bottom
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class CavityShape:
+    """One cell of a face. `halves` are two terminals where a mated pair is drawn as one (the car's first)."""
+
+    terminal: str
+    pin: str
+    rect: Rect
+    blocked: bool
+    filled: bool
+    mate: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class FlagShape:
+    """The tag at a lead's end. `anchor` is where a wire to a joint starts; `tab` the round pin tab's centre."""
+
+    terminal: str
+    rect: Rect
+    tab: Point
+    anchor: Point
+    root: Point
+    turned: Literal["left", "right"]
+
+
+@dataclass(frozen=True, slots=True)
+class FaceShape:
+    """One connector's face, or (no cavities) a bunch of loose leads, drawn as a plain sleeve."""
+
+    connector: str
+    title: str
+    body: Rect
+    latch: Rect | None
+    side: Side
+    cavities: tuple[CavityShape, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class BlockShape:
+    """One part as it stands on the map, or a mated pair drawn as one (`also` names the car's half)."""
+
+    part: str
+    also: str | None
+    title: str
+    subtitle: str
+    title_at: Point
+    faces: tuple[FaceShape, ...]
+    flags: tuple[FlagShape, ...]
+    bounds: Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Curve:
+    """A cubic from `a` to `b`. `owner` is the terminal, wire or conductor it draws; `net_end` the end it leads to.
+
+    `role`: fan (cavity to flag), lead (flag to joint), wire (joint or cavity to joint or cavity), mate (open pair).
+    """
+
+    key: str
+    owner: str
+    role: Literal["fan", "lead", "wire", "mate"]
+    a: Point
+    c1: Point
+    c2: Point
+    b: Point
+    colour: str | None
+
+
+@dataclass(frozen=True, slots=True)
+class JointShape:
+    joint: str
+    centre: Point
+    label_at: Point
+
+
+@dataclass(frozen=True)
+class MapLayout:
+    """Every shape of the map by id. `block_of` names the block that draws a part."""
+
+    side: Side
+    blocks: Mapping[str, BlockShape]
+    joints: Mapping[str, JointShape]
+    curves: Mapping[str, Curve]
+    notes: Mapping[str, Rect]
+    block_of: Mapping[str, str] = field(default_factory=dict)
+    flag_of: Mapping[str, FlagShape] = field(default_factory=dict)
