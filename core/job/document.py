@@ -18,7 +18,7 @@ from core.job.record import Acceptance, JobSheet, Note, Settings
 from core.job.view import View
 from core.job.wiring import Cable, Finish, Joint, Mate, Wire
 
-FORMAT = 1
+FORMAT: Literal[1] = 1
 
 
 class Job(Frozen):
