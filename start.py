@@ -14,11 +14,11 @@ import sys
 OLDEST_PYTHON = (3, 11)
 
 
-def python_is_too_old(version: "tuple[int, ...]") -> bool:
-    return tuple(version[:2]) < OLDEST_PYTHON
+def python_is_too_old(major: int, minor: int) -> bool:
+    return (major, minor) < OLDEST_PYTHON
 
 
-if python_is_too_old(sys.version_info):
+if python_is_too_old(*sys.version_info[:2]):
     sys.exit(
         "Loomwright needs Python 3.11 or newer, and this is Python {}.{}: "
         "install a newer one and start this file with it.".format(*sys.version_info)
@@ -117,14 +117,16 @@ def missing_for_venv() -> Missing:
 
 
 def missing_for_qt() -> Missing:
+    if sys.platform != "linux":  # the packages bring all there
+        return Missing((), ())
     lacking = {library: package for library, package in QT_LIBRARIES.items() if not library_is_there(library)}
     return Missing(tuple(lacking.values()), tuple(lacking))
 
 
 def missing_for_tests() -> Missing:
-    lacking = {
-        program: package for program, package in TEST_PROGRAMS.items() if shutil.which(program) is None
-    }
+    if sys.platform != "linux":  # tests of real windows are skipped there
+        return Missing((), ())
+    lacking = {name: package for name, package in TEST_PROGRAMS.items() if shutil.which(name) is None}
     return Missing(tuple(lacking.values()), tuple(lacking))
 
 
@@ -148,7 +150,7 @@ def root_prefix() -> tuple[str, ...] | None:
 def apt_commands(packages: Sequence[str], prefix: Sequence[str]) -> list[list[str]]:
     """Finishes an interrupted installation, reads the package lists, installs."""
     quiet = ["env", "DEBIAN_FRONTEND=noninteractive"]
-    apt = [*prefix, *quiet, "apt-get", "-o", "DPkg::Lock::Timeout=120"]
+    apt = [*prefix, *quiet, "apt-get", "-o", "DPkg::Lock::Timeout=120", "-o", "Dpkg::Use-Pty=0"]
     return [
         [*prefix, *quiet, "dpkg", "--configure", "-a"],
         [*apt, "update", "-qq"],
@@ -251,9 +253,9 @@ class Venv:
     def make(self) -> None:
         say(f"Making {self.folder.name}")
         if self.folder.is_symlink() or self.folder.is_file():
-            raise CannotGoOn(
-                f"{self.folder} is in the way: it is not a folder. Move it, then start this again."
-            )
+            raise CannotGoOn(f"{self.folder} is in the way: not a folder. Move it, then start this again.")
+        if not venv_is_there():
+            raise CannotGoOn(f"{base_python()} cannot make venvs: it has no ensurepip. Use another Python.")
         if self.folder.exists():
             shutil.rmtree(self.folder)
         if run([base_python(), "-m", "venv", self.folder]) != 0:
@@ -283,14 +285,14 @@ def has_screen(env: Mapping[str, str], platform: str) -> bool:
 
 
 def set_up_to_run(screen: bool) -> None:
-    install_system_packages(missing_for_venv())
-    if sys.platform == "linux":
-        try:
-            install_system_packages(missing_for_qt())
-        except CannotGoOn as reason:
-            if screen:
-                raise
-            say(f"The window would need more than this machine has. {reason}")
+    """Without a screen the window's libraries are good to have, yet no reason to stop."""
+    needed = missing_for_venv()
+    try:
+        install_system_packages(together([needed, missing_for_qt()]))
+    except CannotGoOn as reason:
+        if screen or needed.packages:
+            raise
+        say(f"A window would need more than this machine has. {reason}\n")
     PROGRAM.prepare("run")
 
 
@@ -361,12 +363,9 @@ def read_counts(report: Path) -> tuple[int, int, int] | None:
         suites = list(ET.parse(report).getroot().iter("testsuite"))
     except (OSError, ET.ParseError):
         return None
-    total, failures, errors, skipped = (
-        sum(int(suite.get(key, "0")) for suite in suites)
-        for key in ("tests", "failures", "errors", "skipped")
-    )
-    failed = failures + errors
-    return max(0, total - failed - skipped), failed, skipped
+    sums = {key: sum(int(suite.get(key, "0")) for suite in suites) for key in COUNTS}
+    failed = sums["failures"] + sums["errors"]
+    return max(0, sums["tests"] - failed - sums["skipped"]), failed, sums["skipped"]
 
 
 def judge(step: Step, code: int, counts: tuple[int, int, int] | None, seconds: float) -> Result:
@@ -400,12 +399,7 @@ def table(results: Sequence[Result]) -> str:
 
 
 def test() -> int:
-    needed = [missing_for_venv(), missing_for_tests()]
-    if sys.platform == "linux":
-        needed.insert(1, missing_for_qt())
-    else:
-        needed.pop()
-    install_system_packages(together(needed))
+    install_system_packages(together([missing_for_venv(), missing_for_qt(), missing_for_tests()]))
     PROGRAM.prepare("test", includes=["run"])
     CORE_ONLY.prepare("test-core")
     with tempfile.TemporaryDirectory() as reports:
