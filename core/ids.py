@@ -30,15 +30,15 @@ CONNECTOR_PATTERN = r"^[A-Za-z0-9]{1,12}$"
 PIN_PATTERN = r"^[^\s:\x00-\x1f\x7f]{1,16}$"
 TERMINAL_PATTERN = r"^[A-Z][A-Z0-9]{0,11}\.[A-Za-z0-9]{1,12}-[^\s:\x00-\x1f\x7f]{1,16}$"
 LOCAL_TERMINAL_PATTERN = r"^[A-Za-z0-9]{1,12}-[^\s:\x00-\x1f\x7f]{1,16}$"
-NUMBERED_PATTERN = r"^[JWCMN][1-9]\d{0,8}$"
-WIRE_END_PATTERN = r"^(W[1-9]\d{0,8}|C[1-9]\d{0,8}\.[1-9]\d{0,3}):[ab]$"
+NUMBERED_PATTERN = r"^[JWCMN][1-9][0-9]{0,8}$"
+WIRE_END_PATTERN = r"^(W[1-9][0-9]{0,8}|C[1-9][0-9]{0,8}\.[1-9][0-9]{0,3}):[ab]$"
 
 Kind = Literal[
     "part", "connector", "terminal", "joint", "wire", "cable", "conductor", "wire end", "mate", "note"
 ]
 
 _NUMBERED = re.compile(NUMBERED_PATTERN)
-_CONDUCTOR = re.compile(r"^C[1-9]\d{0,8}\.[1-9]\d{0,3}$")
+_CONDUCTOR = re.compile(r"^C[1-9][0-9]{0,8}\.[1-9][0-9]{0,3}$")
 _KIND_OF_LETTER: dict[str, Kind] = {"J": "joint", "W": "wire", "C": "cable", "M": "mate", "N": "note"}
 
 
@@ -56,9 +56,9 @@ def kind_of(ref: str) -> Kind:
         return "wire end"
     if "-" in ref:
         return "terminal"
-    if _NUMBERED.match(ref):
+    if _NUMBERED.fullmatch(ref):
         return _KIND_OF_LETTER[ref[0]]
-    if _CONDUCTOR.match(ref):
+    if _CONDUCTOR.fullmatch(ref):
         return "conductor"
     return "connector" if "." in ref else "part"
 
@@ -101,7 +101,7 @@ def other_end(end: str) -> str:
 
 def is_tag(text: str) -> bool:
     """Whether `text` may be a part's tag: `J3` and its like are kept for joints, wires, notes and so on."""
-    return re.match(PART_PATTERN, text) is not None and not _NUMBERED.match(text)
+    return re.fullmatch(PART_PATTERN, text) is not None and not _NUMBERED.fullmatch(text)
 
 
 def tag_from_name(name: str) -> str:

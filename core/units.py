@@ -11,11 +11,11 @@ MM_PER_INCH = 25.4
 
 LengthMm = Annotated[float, Field(ge=0, le=1_000_000)]
 
-_GAUGE = re.compile(r"^(?:(?P<awg>[1-9]\d?|0|00|000|0000) AWG|(?P<mm2>\d{1,3}(?:\.\d{1,3})?) mm2)$")
+_GAUGE = re.compile(r"^(?:(?P<awg>[1-9][0-9]?|0|00|000|0000) AWG|(?P<mm2>[0-9]{1,3}(?:\.[0-9]{1,3})?) mm2)$")
 
 
 def _gauge(text: str) -> str:
-    if not _GAUGE.match(text):
+    if not _GAUGE.fullmatch(text):
         raise ValueError(f"{text!r} is not a gauge; write it as '18 AWG' or '0.75 mm2'")
     return text
 
@@ -31,7 +31,7 @@ def awg_area_mm2(number: int) -> float:
 
 def area_mm2(gauge: str) -> float:
     """Nominal copper area of a gauge: by its name where metric, by ASTM B258 where AWG."""
-    match = _GAUGE.match(gauge)
+    match = _GAUGE.fullmatch(gauge)
     if match is None:
         raise ValueError(f"{gauge!r} is not a gauge")
     if match["mm2"]:

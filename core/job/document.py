@@ -39,7 +39,7 @@ class Job(Frozen):
     finishes: Mapping[End, Finish] = Field(default_factory=dict)
     notes: Mapping[NumberedId, Note] = Field(default_factory=dict)
     acceptances: tuple[Acceptance, ...] = ()
-    counters: Mapping[Literal["J", "W", "C", "M", "N"], Annotated[int, Field(ge=0)]] = Field(
+    counters: Mapping[Literal["J", "W", "C", "M", "N"], Annotated[int, Field(ge=0, le=999_999_999)]] = Field(
         default_factory=dict
     )
     view: View = View()

@@ -8,7 +8,7 @@ from pydantic import Field, StringConstraints
 
 from core.job.base import Frozen, LongText, NumberedId, Text
 
-IsoDate = Annotated[str, StringConstraints(pattern=r"^(\d{4}-\d{2}-\d{2})?$")]
+IsoDate = Annotated[str, StringConstraints(pattern=r"^([0-9]{4}-[0-9]{2}-[0-9]{2})?$")]
 
 
 class JobSheet(Frozen):
