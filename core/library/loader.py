@@ -1,0 +1,65 @@
+"""Reads library folders into one Library: the shipped one first, later ones override it row by row."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from functools import cache
+from pathlib import Path
+
+from core.errors import FileProblem
+from core.library.functions import PairKey, PairVerdict, missing_pairs, read_functions, read_pairs
+from core.library.library import Library
+from core.library.mates import LeadKind, read_leads
+from core.library.model import ConnectorShape, Function, LibraryPart, WireSize
+from core.library.shelf import read_parts, read_shapes
+from core.library.wires import read_wires
+from core.paths import shared_folder, user_library_folder
+
+
+def load_library(folders: Sequence[Path] | None = None) -> Library:
+    """The shipped library, then the user's own where there is one. Raises FileProblem."""
+    if folders is None:
+        folders = (shared_folder(), user_library_folder())
+    functions: dict[str, Function] = {}
+    for path in _each(folders, "functions.csv"):
+        functions.update(read_functions(path))
+    pairs: dict[PairKey, PairVerdict] = {}
+    for path in _each(folders, "function_pairs.csv"):
+        pairs.update(read_pairs(path, functions))
+    for a, b in missing_pairs(pairs):
+        raise FileProblem("function_pairs.csv", f"no row answers [{a}] with [{b}]")
+    sizes: dict[str, WireSize] = {}
+    for path in _each(folders, "wires.csv"):
+        sizes.update(read_wires(path))
+    leads: dict[str, LeadKind] = {}
+    for path in _each(folders, "leads.csv"):
+        leads.update(read_leads(path, functions))
+    shapes: dict[str, ConnectorShape] = {}
+    for path in _each(folders, "connectors/*.json"):
+        shapes.update(read_shapes(path))
+    return Library(functions, pairs, sizes, leads, shapes, _parts(folders, shapes, functions, leads))
+
+
+def _each(folders: Sequence[Path], pattern: str) -> Iterator[Path]:
+    for folder in folders:
+        yield from sorted(folder.glob(pattern))
+
+
+def _parts(
+    folders: Sequence[Path],
+    shapes: dict[str, ConnectorShape],
+    functions: dict[str, Function],
+    leads: dict[str, LeadKind],
+) -> dict[str, LibraryPart]:
+    """Every part by name, headings in the order that the files ask for."""
+    found: dict[str, tuple[int, LibraryPart]] = {}
+    for path in _each(folders, "parts/*.json"):
+        order, parts = read_parts(path, shapes, functions, leads)
+        found.update((name, (order, part)) for name, part in parts.items())
+    return {name: part for name, (_, part) in sorted(found.items(), key=lambda item: item[1][0])}
+
+
+@cache
+def default_library() -> Library:
+    """The library of this computer, read once. Raises FileProblem."""
+    return load_library()
