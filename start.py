@@ -199,7 +199,8 @@ def digest(requirements: str, root: Path = ROOT) -> str:
     told = hashlib.sha256()
     for file in sorted((root / "requirements").glob("*.txt")):
         told.update(file.name.encode() + b"\0" + file.read_bytes() + b"\0")
-    told.update("\0".join([sys.version, sys.platform, base_python(), str(root)]).encode())
+    version = ".".join(map(str, sys.version_info[:3]))
+    told.update("\0".join([version, sys.platform, base_python(), str(root)]).encode())
     return f"{requirements} {told.hexdigest()}"
 
 
