@@ -52,4 +52,6 @@ class Frozen(BaseModel):
 
     def changed(self, **fields: Any) -> Self:
         """A validated copy with some fields replaced. Raises ValidationError."""
-        return type(self).model_validate({**self.__dict__, **fields})
+        # Cached properties stand in __dict__ too, and would be stale in the copy.
+        kept = {name: self.__dict__[name] for name in type(self).model_fields}
+        return type(self).model_validate(kept | fields)

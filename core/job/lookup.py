@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from core.ids import in_order
 from core.job.wiring import Cable, Conductor, Joint, Mate, Wire
 
 if TYPE_CHECKING:
@@ -14,7 +15,7 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class Lookup:
-    """`joint_of`: end to joint. `crimped`: terminal to the wire ends crimped into its cavity.
+    """`joint_of`: end to joint. `crimped`: terminal to the wire ends crimped into its cavity, in order.
     `conductors`: wire or conductor id to its record. `mate_of`: connector to (mate id, other connector).
     `meets`: terminal to the terminal its contact touches in the mated plug (None: no such cavity).
     """
@@ -40,7 +41,8 @@ def build_lookup(
     for name, conductor in conductors.items():
         for letter, place in (("a", conductor.a_in), ("b", conductor.b_in)):
             if place is not None:
-                crimped[place] = (*crimped.get(place, ()), f"{name}:{letter}")
+                here = crimped.get(place, ())
+                crimped[place] = tuple(in_order((*here, f"{name}:{letter}"))) if here else (f"{name}:{letter}",)
     mate_of: dict[str, tuple[str, str]] = {}
     meets: dict[str, str | None] = {}
     for mate in mates.values():

@@ -1,0 +1,108 @@
+"""What every edit is built from: copies, numbers, refusals."""
+
+from __future__ import annotations
+
+from collections.abc import Container, Mapping
+from itertools import count
+from typing import Any, Literal, TypeVar, cast
+
+from pydantic import ValidationError
+
+from core.errors import EditRefused
+from core.ids import is_tag, kind_of
+from core.job.base import Frozen
+from core.job.document import Job
+from core.job.parts import Cavity, Connector, Part
+
+AnyFrozen = TypeVar("AnyFrozen", bound=Frozen)
+Letter = Literal["J", "W", "C", "M", "N"]
+
+HIGHEST_NUMBER = 999_999_999
+LONGEST_TAG = 12
+
+
+def replaced(thing: AnyFrozen, **fields: Any) -> AnyFrozen:
+    """A copy that is not validated again: for values that an edit has built and checked itself."""
+    kept = {name: thing.__dict__[name] for name in type(thing).model_fields}
+    return cast(AnyFrozen, type(thing).model_construct(**(kept | fields)))
+
+
+def checked(thing: AnyFrozen, **fields: Any) -> AnyFrozen:
+    """A validated copy. Raises EditRefused with what a person can mend."""
+    try:
+        return thing.changed(**fields)
+    except ValidationError as error:
+        raise refusal(error) from error
+
+
+def made(record: type[AnyFrozen], /, **fields: Any) -> AnyFrozen:
+    """A new validated record. Raises EditRefused."""
+    try:
+        return record(**fields)
+    except ValidationError as error:
+        raise refusal(error) from error
+
+
+def refusal(error: ValidationError) -> EditRefused:
+    """The first thing wrong, as a sentence: `Length: input should be at least 0.`"""
+    first = error.errors(include_url=False)[0]
+    cause = str(first["msg"]).removeprefix("Value error, ")
+    field = next((str(step) for step in first["loc"] if isinstance(step, str)), "")
+    words = field.removesuffix("_mm").replace("_", " ").capitalize()
+    sentence = f"{words}: {cause}" if words else cause
+    return EditRefused(sentence if sentence.endswith(".") else sentence + ".")
+
+
+def only(fields: Mapping[str, object], allowed: frozenset[str]) -> None:
+    """Raises TypeError, as a call with a wrong keyword does, for a field that this edit does not set."""
+    strange = fields.keys() - allowed
+    if strange:
+        raise TypeError(f"no such field here: {', '.join(sorted(strange))}")
+
+
+def tag_for(taken: Container[str], wanted: str) -> str:
+    """`wanted` where nobody has it, else the same with a number behind it, 12 letters at the most."""
+    if is_tag(wanted) and wanted not in taken:
+        return wanted
+    # J and a number would be a joint's name; so would W, C, M and N.
+    stem = wanted if is_tag(wanted + "2") or len(wanted) >= LONGEST_TAG else "P" + wanted
+    for number in count(2):
+        tag = f"{stem[: LONGEST_TAG - len(str(number))]}{number}"
+        if is_tag(tag) and tag not in taken:
+            return tag
+    raise AssertionError("count() has no end")
+
+
+def said(job: Job, ref: str) -> str:
+    """An id as it is put into a sentence: `RAD-4`, `end a of W1`."""
+    if kind_of(ref) == "wire end":
+        owner, _, letter = ref.partition(":")
+        return f"end {letter} of {owner}"
+    return job.shown(ref)
+
+
+def opening(job: Job, ref: str) -> str:
+    """The same at the opening of a sentence."""
+    words = said(job, ref)
+    return words[0].upper() + words[1:]
+
+
+def the_part(job: Job, tag: str) -> Part:
+    part = job.parts.get(tag)
+    if part is None:
+        raise EditRefused(f"There is no part {tag}.")
+    return part
+
+
+def the_cavity(job: Job, terminal: str) -> Cavity:
+    cavity = job.cavity(terminal) if kind_of(terminal) == "terminal" else None
+    if cavity is None:
+        raise EditRefused(f"There is no cavity {terminal}.")
+    return cavity
+
+
+def the_connector(job: Job, ref: str) -> Connector:
+    connector = job.connector(ref) if kind_of(ref) in ("connector", "terminal") else None
+    if connector is None:
+        raise EditRefused(f"There is no connector {ref}.")
+    return connector

@@ -1,0 +1,76 @@
+"""The job sheet, the settings, and what was accepted by whom."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from typing import Any
+
+from core.edits.base import checked, made, only
+from core.edits.draft import Draft
+from core.errors import EditRefused
+from core.job.document import Job
+from core.job.record import Acceptance, JobSheet, Settings
+
+_SHEET_FIELDS = frozenset(JobSheet.model_fields)
+_SETTINGS_FIELDS = frozenset(Settings.model_fields)
+
+
+def set_sheet(job: Job, **fields: Any) -> Job:
+    """Change fields of the job sheet. Raises EditRefused."""
+    only(fields, _SHEET_FIELDS)
+    sheet = checked(job.sheet, **fields)
+    draft = Draft(job)
+    if sheet != job.sheet:
+        draft.sheet = sheet
+    return draft.job()
+
+
+def set_settings(job: Job, **fields: Any) -> Job:
+    """Change system_volts (6, 12, 24), ground (negative, positive), lengths or gauges. Raises EditRefused."""
+    only(fields, _SETTINGS_FIELDS)
+    settings = checked(job.settings, **fields)
+    draft = Draft(job)
+    if settings != job.settings:
+        draft.settings = settings
+    return draft.job()
+
+
+def accept(
+    job: Job,
+    rule: str,
+    where: Sequence[str],
+    positions: Sequence[str] = (),
+    numbers: Mapping[str, float] | None = None,
+    reason: str = "",
+    name: str = "",
+    date: str = "",
+) -> Job:
+    """Keep a conflict on purpose. One accepted before at the same places is replaced. Raises EditRefused.
+
+    Whether the rule may be accepted at all is for whoever offers it to say.
+    """
+    if not reason.strip() or not name.strip():
+        raise EditRefused("Accepting needs a reason and a name.")
+    new = made(
+        Acceptance,
+        rule=rule,
+        where=tuple(where),
+        positions=tuple(positions),
+        numbers=dict(numbers or {}),
+        reason=reason,
+        name=name,
+        date=date,
+    )
+    draft = Draft(job)
+    others = (kept for kept in job.acceptances if (kept.rule, kept.where) != (new.rule, new.where))
+    draft.acceptances = (*others, new)
+    return draft.job()
+
+
+def withdraw(job: Job, index: int) -> Job:
+    """Take back the acceptance at that place of the list, counted from 0. Raises EditRefused."""
+    if not 0 <= index < len(job.acceptances):
+        raise EditRefused("That acceptance is not there any more.")
+    draft = Draft(job)
+    draft.acceptances = job.acceptances[:index] + job.acceptances[index + 1 :]
+    return draft.job()
