@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import atexit
 import os
 import select
 import shutil
 import subprocess
 import sys
+import tempfile
 from collections.abc import Iterator
 from pathlib import Path
 
@@ -16,6 +18,12 @@ from hypothesis import settings
 # Most screen tests need no X server. Those that do take `x_display` and start a process of their own.
 os.environ["QT_QPA_PLATFORM"] = "offscreen"
 os.environ["PYTEST_QT_API"] = "pyside6"
+
+# No test reads or changes the settings, library and recovery files of whoever runs it.
+_own_folders = tempfile.TemporaryDirectory(prefix="loomwright-tests-")
+atexit.register(_own_folders.cleanup)
+for _kind in ("CONFIG", "DATA", "STATE", "CACHE"):
+    os.environ[f"XDG_{_kind}_HOME"] = str(Path(_own_folders.name) / _kind.lower())
 
 settings.register_profile("house", deadline=None, derandomize="CI" in os.environ)
 settings.load_profile("house")
