@@ -1,0 +1,98 @@
+"""Joining, capping, pulling, leaving: what becomes of an end."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from app.desk import Desk
+from app.dialogs.forms import ask_line
+from core.edits import finishes, joins, parts
+from core.ids import in_order, kind_of
+from core.job.document import Job
+
+
+def selected_ends(desk: Desk) -> list[str]:
+    """Ends and joints in the selection: what a join can start from."""
+    return in_order(
+        ref for ref in desk.session.selection if kind_of(ref) in ("terminal", "wire end", "joint")
+    )
+
+
+def _leads(desk: Desk) -> list[str]:
+    return [ref for ref in selected_ends(desk) if kind_of(ref) != "joint"]
+
+
+def _names(desk: Desk, refs: list[str]) -> str:
+    names = [desk.session.job.shown(ref) for ref in refs]
+    return ", ".join(names) if len(names) <= 3 else f"{len(names)} ends"
+
+
+def join(desk: Desk) -> None:
+    """Two or more ends selected: join them. One: go on by keyboard or pointer to the other end."""
+    ends = selected_ends(desk)
+    if len(ends) == 1:
+        desk.view.begin_join(ends[0])
+    elif ends:
+        desk.session.apply(f"Join {_names(desk, ends)}", partial(_join_all, ends=ends))
+
+
+def _join_all(job: Job, ends: list[str]) -> Job:
+    for end in ends[1:]:
+        job = joins.join(job, ends[0], end)
+    return job
+
+
+def type_join(desk: Desk) -> None:
+    ends = selected_ends(desk)
+    if ends:
+        desk.view.begin_typed_connection(ends[0])
+
+
+def by_wire(desk: Desk) -> None:
+    ends = selected_ends(desk)[:2]
+    if len(ends) == 2:
+        desk.session.apply(
+            f"Join {_names(desk, ends)} with a wire", lambda job: joins.join_by_wire(job, ends[0], ends[1])
+        )
+
+
+def unjoin(desk: Desk) -> None:
+    ends = _leads(desk)
+    desk.session.apply(f"Take {_names(desk, ends)} out of its joint", partial(_unjoin_all, ends=ends))
+
+
+def _unjoin_all(job: Job, ends: list[str]) -> Job:
+    for end in ends:
+        if end in job.lookup.joint_of or len(ends) == 1:
+            job = joins.unjoin(job, end)
+    return job
+
+
+def swap(desk: Desk) -> None:
+    ends = [ref for ref in selected_ends(desk) if kind_of(ref) == "terminal"]
+    if len(ends) == 2:
+        desk.session.apply(f"Swap {_names(desk, ends)}", lambda job: parts.swap_pins(job, ends[0], ends[1]))
+    else:
+        desk.notices.refuse("Select exactly two pins of one plug to swap them.")
+
+
+def cap(desk: Desk) -> None:
+    ends = _leads(desk)
+    desk.session.apply(f"Cap {_names(desk, ends)}", lambda job: finishes.cap(job, ends))
+
+
+def pull(desk: Desk) -> None:
+    ends = _leads(desk)
+    desk.session.apply(f"Pull {_names(desk, ends)}", lambda job: finishes.pull(job, ends))
+
+
+def leave(desk: Desk) -> None:
+    ends = _leads(desk)
+    reason = ask_line(desk.window, "Leave as it is", f"Why is {_names(desk, ends)} left as it is?")
+    if reason:
+        desk.session.apply(f"Leave {_names(desk, ends)}", lambda job: finishes.leave(job, ends, reason))
+
+
+def reopen(desk: Desk) -> None:
+    ends = _leads(desk)
+    desk.session.apply(f"Decide {_names(desk, ends)} again", lambda job: finishes.clear_finish(job, ends))

@@ -1,0 +1,84 @@
+"""Small questions: a line, a text; and what every question window shares."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import (
+    QDialog,
+    QDialogButtonBox,
+    QFormLayout,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QVBoxLayout,
+    QWidget,
+)
+
+
+class FormDialog(QDialog):
+    """A window with a sentence, fields in a form, and two buttons. Enter agrees, Escape leaves all as it was."""
+
+    def __init__(self, parent: QWidget | None, title: str, agree: str, sentence: str = "") -> None:
+        super().__init__(parent)
+        self.setWindowTitle(title)
+        self.setMinimumWidth(440)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(24, 20, 24, 16)
+        outer.setSpacing(16)
+        if sentence:
+            outer.addWidget(plain_label(sentence))
+        self.form = QFormLayout()
+        self.form.setHorizontalSpacing(16)
+        self.form.setVerticalSpacing(8)
+        self.form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        outer.addLayout(self.form)
+        self.buttons = QDialogButtonBox()
+        self.agree = self.buttons.addButton(agree, QDialogButtonBox.ButtonRole.AcceptRole)
+        self.agree.setObjectName("primary")
+        self.buttons.addButton("Cancel", QDialogButtonBox.ButtonRole.RejectRole)
+        self.buttons.accepted.connect(self.accept)
+        self.buttons.rejected.connect(self.reject)
+        outer.addWidget(self.buttons)
+
+    def add(self, label: str, field: QWidget) -> None:
+        """A field with its label, which is also its name for screen readers."""
+        field.setAccessibleName(label)
+        caption = QLabel(label)
+        caption.setBuddy(field)
+        self.form.addRow(caption, field)
+
+    def asked(self) -> bool:
+        """Show the window; whether the user agreed."""
+        return self.exec() == QDialog.DialogCode.Accepted
+
+
+def plain_label(text: str) -> QLabel:
+    """A wrapped label that takes its text as it is, never as markup."""
+    label = QLabel(text)
+    label.setTextFormat(Qt.TextFormat.PlainText)
+    label.setWordWrap(True)
+    return label
+
+
+def ask_line(parent: QWidget | None, title: str, question: str, text: str = "") -> str | None:
+    """One line, not empty; None where the user thought better of it."""
+    dialog = FormDialog(parent, title, "OK", question)
+    field = QLineEdit(text)
+    field.setMaxLength(200)
+    field.setAccessibleName(question)
+    field.textChanged.connect(lambda words: dialog.agree.setEnabled(bool(words.strip())))
+    dialog.agree.setEnabled(bool(text.strip()))
+    dialog.form.addRow(field)
+    return field.text().strip() if dialog.asked() else None
+
+
+def ask_text(parent: QWidget | None, title: str, question: str, text: str = "") -> str | None:
+    """Some lines, not empty; None where the user thought better of it."""
+    dialog = FormDialog(parent, title, "OK", question)
+    field = QPlainTextEdit(text)
+    field.setTabChangesFocus(True)
+    field.setAccessibleName(question)
+    field.textChanged.connect(lambda: dialog.agree.setEnabled(bool(field.toPlainText().strip())))
+    dialog.agree.setEnabled(bool(text.strip()))
+    dialog.form.addRow(field)
+    return field.toPlainText().strip()[:8000] if dialog.asked() else None

@@ -1,0 +1,203 @@
+"""The conflicts panel: what the checker found by level, and what is still to decide."""
+
+from __future__ import annotations
+
+from functools import partial
+
+from PySide6.QtCore import Qt
+from PySide6.QtGui import QKeyEvent, QMouseEvent
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from app.commands import checking
+from app.desk import Desk
+from app.dialogs.forms import plain_label
+from app.session import Change
+from core.checks.finding import LEVELS, CheckResult, Conflict
+
+LEVEL_WORDS = {"stop": "Stop", "look": "Look", "note": "Note"}
+MOST_SHOWN = 200
+"""More cards than anybody reads would only make the panel slow; the rest is counted."""
+
+
+class Card(QFrame):
+    """One conflict: what happens, why, what to do; a click goes there."""
+
+    def __init__(self, desk: Desk, conflict: Conflict, folded: int) -> None:
+        super().__init__()
+        self._desk = desk
+        self.conflict = conflict
+        self.setObjectName("card")
+        self.setProperty("level", conflict.level)
+        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
+        self.setCursor(Qt.CursorShape.PointingHandCursor)
+        self.setAccessibleName(f"{LEVEL_WORDS[conflict.level]}: {conflict.rule}. {conflict.message}")
+        column = QVBoxLayout(self)
+        column.setContentsMargins(12, 8, 10, 8)
+        column.setSpacing(4)
+        head = QHBoxLayout()
+        head.setSpacing(8)
+        level = QLabel(LEVEL_WORDS[conflict.level])
+        level.setObjectName("tag")
+        level.setProperty("level", conflict.level)
+        head.addWidget(level, 0, Qt.AlignmentFlag.AlignTop)
+        title = plain_label(conflict.rule[:1].upper() + conflict.rule[1:])
+        font = title.font()
+        font.setWeight(font.Weight.DemiBold)
+        title.setFont(font)
+        head.addWidget(title, 1)
+        column.addLayout(head)
+        column.addWidget(plain_label(conflict.message))
+        for text in (conflict.why, conflict.mend):
+            if text:
+                label = plain_label(text)
+                label.setObjectName("quiet")
+                column.addWidget(label)
+        if folded:
+            label = plain_label(f"{folded} more follow{'s' if folded == 1 else ''} from this.")
+            label.setObjectName("quiet")
+            column.addWidget(label)
+        column.addWidget(self._buttons())
+
+    def _buttons(self) -> QWidget:
+        row = QWidget()
+        line = QVBoxLayout(row)
+        line.setContentsMargins(0, 4, 0, 0)
+        line.setSpacing(4)
+        conflict = self.conflict
+        if conflict.accepted is not None:
+            line.addWidget(
+                plain_label(
+                    f"Accepted by {conflict.accepted.name}, {conflict.accepted.date}: {conflict.accepted.reason}"
+                )
+            )
+            line.addWidget(_button("Withdraw", "quiet", partial(checking.withdraw, self._desk, conflict)))
+            return row
+        for number, mend in enumerate(conflict.mends):
+            style = "primary" if number == 0 else "plain"
+            line.addWidget(_button(mend.label, style, partial(checking.apply_mend, self._desk, mend)))
+        line.addWidget(_button("Accept…", "quiet", partial(checking.accept_conflict, self._desk, conflict)))
+        return row
+
+    def mark(self, shown: bool) -> None:
+        self.setProperty("shown", "yes" if shown else "no")
+        self.style().unpolish(self)
+        self.style().polish(self)
+
+    def go_there(self) -> None:
+        self._desk.places.show_place("map")
+        self._desk.view.show_conflict(self.conflict)
+
+    def mousePressEvent(self, event: QMouseEvent) -> None:
+        if event.button() == Qt.MouseButton.LeftButton:
+            self.go_there()
+        event.accept()
+
+    def keyPressEvent(self, event: QKeyEvent) -> None:
+        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
+            self.go_there()
+        else:
+            super().keyPressEvent(event)
+
+
+def _button(text: str, style: str, action: partial[None]) -> QPushButton:
+    button = QPushButton(text)
+    button.setObjectName(style)
+    button.setAccessibleName(text)
+    button.clicked.connect(lambda: action())
+    return button
+
+
+class ConflictsPanel(QScrollArea):
+    """Cards by level, then the leads to decide. Rebuilt when a check finishes, keeping the place."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self.cards: list[Card] = []
+        self._shown: CheckResult | None = None
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self.fresh = QLabel("checking…")
+        self.fresh.setObjectName("quiet")
+        desk.session.checked.connect(self._rebuild)
+        desk.session.changed.connect(self._changed)
+        desk.view.conflict_shown.connect(self._mark)
+        self._rebuild(None)
+
+    def _changed(self, change: Change) -> None:
+        if change.delta.meaning:
+            self.fresh.setText("checking…")
+
+    def _rebuild(self, result: CheckResult | None) -> None:
+        same = self._shown is not None and result is not None and _same(self._shown, result)
+        self._shown = result
+        if same:
+            self._say_fresh(result)
+            return
+        place = self.verticalScrollBar().value()
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(10, 0, 10, 10)
+        column.setSpacing(8)
+        self.fresh = QLabel()
+        self.fresh.setObjectName("quiet")
+        column.addWidget(self.fresh)
+        self.cards = []
+        if result is not None:
+            self._fill(column, result)
+        column.addStretch(1)
+        self.setWidget(body)
+        self._say_fresh(result)
+        self.verticalScrollBar().setValue(place)
+        self._mark(self._desk.view.conflict_key)
+
+    def _fill(self, column: QVBoxLayout, result: CheckResult) -> None:
+        listed = sorted(result.unfolded(), key=lambda c: (c.accepted is not None, LEVELS.index(c.level)))
+        for conflict in listed[:MOST_SHOWN]:
+            folded = sum(1 for other in result.conflicts if other.follows_from == conflict.key)
+            card = Card(self._desk, conflict, folded)
+            self.cards.append(card)
+            column.addWidget(card)
+        if len(listed) > MOST_SHOWN:
+            column.addWidget(plain_label(f"and {len(listed) - MOST_SHOWN} more"))
+        if not listed:
+            column.addWidget(plain_label("Nothing was found."))
+        for rule in result.not_run:
+            column.addWidget(plain_label(f"Not run: {rule.rule}, because {rule.because}"))
+        if result.open_ends:
+            heading = QLabel(f"To decide: {len(result.open_ends)}")
+            heading.setObjectName("section")
+            column.addWidget(heading)
+        for end in result.open_ends[:MOST_SHOWN]:
+            column.addWidget(self._open_button(end, result))
+
+    def _open_button(self, end: str, result: CheckResult) -> QPushButton:
+        cavity = result.job.cavity(end)
+        words = self._desk.session.library.words(cavity.function) if cavity and cavity.function else ""
+        text = f"{result.job.shown(end)}  {cavity.label or words if cavity else ''}".strip()
+        button = _button(text, "open", partial(self._go_to, end))
+        button.setToolTip(
+            "Nothing was decided about this lead: join it, cap it, pull it or leave it with a reason"
+        )
+        return button
+
+    def _go_to(self, end: str) -> None:
+        self._desk.places.show_place("map")
+        self._desk.session.select([end])
+        self._desk.view.zoom_to([end])
+
+    def _say_fresh(self, result: CheckResult | None) -> None:
+        fresh = result is not None and result.job is self._desk.session.job
+        self.fresh.setText("up to date" if fresh else "checking…")
+
+    def _mark(self, key: object) -> None:
+        for card in self.cards:
+            card.mark(card.conflict.key == key)
+            if card.conflict.key == key:
+                self.ensureWidgetVisible(card)
+
+
+def _same(one: CheckResult, other: CheckResult) -> bool:
+    """Whether two results would look alike here."""
+    return (one.conflicts, one.open_ends, one.not_run) == (other.conflicts, other.open_ends, other.not_run)

@@ -1,0 +1,218 @@
+"""The details panel: what is selected, to read and to change in place."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+from PySide6.QtCore import QEvent, QObject, QSize, Qt
+from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
+from PySide6.QtWidgets import (
+    QCheckBox,
+    QComboBox,
+    QCompleter,
+    QFormLayout,
+    QFrame,
+    QLabel,
+    QLineEdit,
+    QPlainTextEdit,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
+
+from app.dialogs.forms import plain_label
+from app.panels.fields import VARIOUS, Field, Sheet, colour_hint, sheet_for
+from core.colours import split, swatches
+
+if TYPE_CHECKING:
+    from app.desk import Desk
+
+
+class DetailsPanel(QScrollArea):
+    """A form made anew for each selection; while the selection stays, its values follow the document."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._sheet = Sheet("", "", ())
+        self._shown: frozenset[str] = frozenset()
+        self.widgets: dict[str, QWidget] = {}
+        self.setWidgetResizable(True)
+        self.setFrameShape(QFrame.Shape.NoFrame)
+        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        desk.session.selection_changed.connect(self._refresh)
+        desk.session.changed.connect(self._refresh)
+        self._refresh()
+
+    def _refresh(self, _: object = None) -> None:
+        session = self._desk.session
+        sheet = sheet_for(session.job, session.library, session.selection)
+        if sheet == self._sheet and self._shown == session.selection:
+            return
+        same_form = self._shown == session.selection and [f.label for f in sheet.fields] == [
+            f.label for f in self._sheet.fields
+        ]
+        self._sheet = sheet
+        self._shown = session.selection
+        if same_form and sheet.fields:
+            for field in sheet.fields:
+                self._show_value(self.widgets[field.label], field)
+            return
+        self._build(sheet)
+
+    def _build(self, sheet: Sheet) -> None:
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(12, 0, 12, 12)
+        column.setSpacing(8)
+        title = plain_label(sheet.title)
+        title.setObjectName("heading")
+        column.addWidget(title)
+        if sheet.subtitle:
+            line = plain_label(sheet.subtitle)
+            line.setObjectName("quiet")
+            column.addWidget(line)
+        form = QFormLayout()
+        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
+        form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.setVerticalSpacing(6)
+        self.widgets = {}
+        for field in sheet.fields:
+            widget = self._widget(field)
+            widget.setAccessibleName(field.label)
+            self.widgets[field.label] = widget
+            self._show_value(widget, field)
+            caption = QLabel(field.label)
+            caption.setObjectName("quiet")
+            caption.setBuddy(widget)
+            if field.kind == "tick":
+                form.addRow(widget)
+            else:
+                form.addRow(caption, widget)
+        column.addLayout(form)
+        column.addStretch(1)
+        self.setWidget(body)
+
+    def _widget(self, field: Field) -> QWidget:
+        match field.kind:
+            case "tick":
+                tick = QCheckBox(field.label)
+                tick.clicked.connect(lambda on: self._put(field, "yes" if on else ""))
+                return tick
+            case "choice":
+                return self._choice(field)
+            case "colour":
+                return self._colour(field)
+            case "text":
+                text = QPlainTextEdit()
+                text.setTabChangesFocus(True)
+                text.setFixedHeight(64)
+                text.setProperty("field", field.label)
+                text.installEventFilter(self)
+                return text
+            case "line":
+                line = QLineEdit()
+                line.editingFinished.connect(lambda: self._put(field, line.text()))
+                return line
+            case _:
+                return plain_label("")
+
+    def _choice(self, field: Field) -> QComboBox:
+        box = QComboBox()
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setMinimumContentsLength(10)
+        for value, words in field.choices:
+            box.addItem(words, value)
+        box.installEventFilter(self)
+        if field.free:
+            box.setEditable(True)
+            box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+            completer = box.completer()
+            completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+            completer.setFilterMode(Qt.MatchFlag.MatchContains)
+            box.lineEdit().editingFinished.connect(lambda: self._put(field, _chosen(box)))
+        box.activated.connect(lambda _: self._put(field, _chosen(box)))
+        return box
+
+    def _colour(self, field: Field) -> QComboBox:
+        box = QComboBox()
+        box.setEditable(True)
+        box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
+        box.setMinimumContentsLength(8)
+        box.setIconSize(QSize(22, 12))
+        box.addItem("not stated", "")
+        for code in swatches():
+            box.addItem(swatch_icon(code), f"{code}  {colour_hint(code)}", code)
+        box.setToolTip("Letters of the colour, base first: BK, or BK/WH for black with a white stripe")
+        box.installEventFilter(self)
+        box.lineEdit().editingFinished.connect(lambda: self._put(field, _chosen(box).upper()))
+        box.activated.connect(lambda _: self._put(field, _chosen(box)))
+        return box
+
+    def _show_value(self, widget: QWidget, field: Field) -> None:
+        widget.blockSignals(True)
+        match widget:
+            case QCheckBox():
+                widget.setChecked(bool(field.value))
+            case QComboBox():
+                index = widget.findData(field.value)
+                widget.setCurrentIndex(index)
+                if index < 0 and widget.isEditable():
+                    widget.setEditText(field.value)
+                elif index < 0:
+                    widget.setPlaceholderText(field.value)
+            case QPlainTextEdit():
+                if widget.toPlainText() != field.value:
+                    widget.setPlainText(field.value)
+            case QLineEdit():
+                widget.setText(field.value)
+            case QLabel():
+                widget.setText(field.value or "–")
+        widget.blockSignals(False)
+
+    def _put(self, field: Field, text: str) -> None:
+        """Make the edit, where the text differs from what the document has now."""
+        now = next((f for f in self._sheet.fields if f.label == field.label), field)
+        if now.set is None or text in (now.value, VARIOUS):
+            return
+        setter = now.set
+        name = ", ".join(self._desk.session.job.shown(ref) for ref in sorted(self._shown)[:3])
+        if not self._desk.session.apply(f"{now.label} of {name}", lambda job: setter(job, text)):
+            self._show_value(self.widgets[now.label], now)
+
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        """A text is taken when the focus leaves it; the wheel scrolls the panel, not the choices."""
+        if event.type() == QEvent.Type.FocusOut and isinstance(watched, QPlainTextEdit):
+            label = watched.property("field")
+            field = next((f for f in self._sheet.fields if f.label == label), None)
+            if field is not None:
+                self._put(field, watched.toPlainText())
+        if event.type() == QEvent.Type.Wheel and isinstance(watched, QComboBox):
+            event.ignore()
+            return True
+        return super().eventFilter(watched, event)
+
+
+def _chosen(box: QComboBox) -> str:
+    """The value behind the words chosen, or the text as typed where it is none of them."""
+    text = box.currentText().strip()
+    index = box.findText(text, Qt.MatchFlag.MatchFixedString)
+    if index < 0:
+        index = box.findData(text.upper())
+    return str(box.itemData(index) or "") if index >= 0 else text
+
+
+def swatch_icon(colour: str) -> QIcon:
+    """A small picture of a wire colour: base with its stripe."""
+    picture = QPixmap(44, 24)
+    picture.setDevicePixelRatio(2)
+    picture.fill(Qt.GlobalColor.transparent)
+    painter = QPainter(picture)
+    codes = split(colour)
+    painter.setPen(QColor("#6B6A66"))
+    painter.setBrush(QColor(swatches()[codes[0]].screen))
+    painter.drawRoundedRect(0, 0, 21, 11, 2, 2)
+    for number, code in enumerate(codes[1:]):
+        painter.fillRect(1, 4 + 3 * number, 20, 3, QColor(swatches()[code].screen))
+    painter.end()
+    return QIcon(picture)

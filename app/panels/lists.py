@@ -1,0 +1,213 @@
+"""The lists under the map: joints, leads to trim, wires to cut, unused leads, materials. Edited in place."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
+from PySide6.QtGui import QIcon
+from PySide6.QtWidgets import (
+    QAbstractItemView,
+    QComboBox,
+    QHeaderView,
+    QStyledItemDelegate,
+    QStyleOptionViewItem,
+    QTableView,
+    QTabWidget,
+    QWidget,
+)
+
+from app.desk import Desk
+from app.panels.details import swatch_icon
+from app.panels.tables import LISTS, Cell, Table, table
+from app.session import Change
+from core.checks.finding import CheckResult
+
+Index = QModelIndex | QPersistentModelIndex
+WIDEST = 340
+
+
+class TableModel(QAbstractTableModel):
+    """One list. Rows are made anew when the document or the check is another one."""
+
+    def __init__(self, desk: Desk, name: str) -> None:
+        super().__init__()
+        self._desk = desk
+        self.name = name
+        self.table = Table((), ())
+        self._icons: dict[str, QIcon] = {}
+
+    def show(self, shown: Table) -> None:
+        """Swap the rows; where only texts changed, the view keeps its place."""
+        if shown.headings == self.table.headings and len(shown.rows) == len(self.table.rows):
+            self.table = shown
+            self.dataChanged.emit(self.index(0, 0), self.index(len(shown.rows) - 1, len(shown.headings) - 1))
+            return
+        self.beginResetModel()
+        self.table = shown
+        self.endResetModel()
+
+    def cell(self, index: Index) -> Cell:
+        return self.table.rows[index.row()].cells[index.column()]
+
+    def rowCount(self, parent: Index = QModelIndex()) -> int:
+        return 0 if parent.isValid() else len(self.table.rows)
+
+    def columnCount(self, parent: Index = QModelIndex()) -> int:
+        return 0 if parent.isValid() else len(self.table.headings)
+
+    def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:
+        if orientation == Qt.Orientation.Horizontal and role == Qt.ItemDataRole.DisplayRole:
+            return self.table.headings[section]
+        return None
+
+    def data(self, index: Index, role: int = 0) -> Any:
+        cell = self.cell(index)
+        if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole, Qt.ItemDataRole.ToolTipRole):
+            return cell.text
+        if role == Qt.ItemDataRole.DecorationRole and cell.colour:
+            if cell.colour not in self._icons:
+                self._icons[cell.colour] = swatch_icon(cell.colour)
+            return self._icons[cell.colour]
+        return None
+
+    def flags(self, index: Index) -> Qt.ItemFlag:
+        flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
+        return flags | Qt.ItemFlag.ItemIsEditable if self.cell(index).set else flags
+
+    def setData(self, index: Index, value: Any, role: int = 0) -> bool:
+        cell = self.cell(index)
+        setter, text = cell.set, str(value)
+        if setter is None or text == cell.text:
+            return False
+        row = self.table.rows[index.row()]
+        name = self._desk.session.job.shown(row.ref)
+        what = self.table.headings[index.column()]
+        return self._desk.session.apply(f"{what} of {name}", lambda job: setter(job, text))
+
+
+class _Editor(QStyledItemDelegate):
+    """A list of choices where a cell has them, else a line."""
+
+    def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
+        model = index.model()
+        choices = model.cell(index).choices if isinstance(model, TableModel) else ()
+        if not choices:
+            return super().createEditor(parent, option, index)
+        box = QComboBox(parent)
+        box.addItems(list(choices))
+        box.activated.connect(lambda _: self._take(box))
+        return box
+
+    def setEditorData(self, editor: QWidget, index: Index) -> None:
+        if isinstance(editor, QComboBox):
+            editor.setCurrentText(str(index.data()))
+        else:
+            super().setEditorData(editor, index)
+
+    def setModelData(self, editor: QWidget, model: Any, index: Index) -> None:
+        if isinstance(editor, QComboBox):
+            model.setData(index, editor.currentText())
+        else:
+            super().setModelData(editor, model, index)
+
+    def _take(self, box: QComboBox) -> None:
+        self.commitData.emit(box)
+        self.closeEditor.emit(box)
+
+
+class ListsPanel(QTabWidget):
+    """The lists in tabs. A row selected here is selected on the map, and the other way round."""
+
+    def __init__(self, desk: Desk) -> None:
+        super().__init__()
+        self._desk = desk
+        self._following = False
+        self.models: dict[str, TableModel] = {}
+        self.views: dict[str, QTableView] = {}
+        self.setDocumentMode(True)
+        for name in LISTS:
+            self._add(name)
+        self._late = QTimer(self)
+        self._late.setSingleShot(True)
+        self._late.timeout.connect(self._refresh)
+        self.currentChanged.connect(self._refresh)
+        desk.session.changed.connect(self._changed)
+        desk.session.checked.connect(self._checked)
+        desk.session.selection_changed.connect(self._follow)
+        self._refresh()
+
+    def _add(self, name: str) -> None:
+        model = TableModel(self._desk, name)
+        view = QTableView()
+        view.setModel(model)
+        view.setItemDelegate(_Editor(view))
+        view.setAccessibleName(name)
+        view.setShowGrid(False)
+        view.setSelectionBehavior(QAbstractItemView.SelectionBehavior.SelectRows)
+        view.setWordWrap(False)
+        view.verticalHeader().hide()
+        view.verticalHeader().setDefaultSectionSize(28)
+        view.setTabKeyNavigation(False)
+        view.horizontalHeader().setDefaultAlignment(Qt.AlignmentFlag.AlignLeft)
+        view.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
+        view.horizontalHeader().setStretchLastSection(True)
+        view.selectionModel().selectionChanged.connect(self._chosen)
+        self.models[name] = model
+        self.views[name] = view
+        self.addTab(view, name)
+
+    @property
+    def shown(self) -> str:
+        return LISTS[self.currentIndex()]
+
+    def _changed(self, change: Change) -> None:
+        if change.delta.meaning and self.isVisible():
+            self._late.start(0)
+
+    def _checked(self, _: CheckResult) -> None:
+        if self.isVisible():
+            self._late.start(0)
+
+    def showEvent(self, event: Any) -> None:
+        super().showEvent(event)
+        self._refresh()
+
+    def _refresh(self, _: object = None) -> None:
+        session = self._desk.session
+        open_ends = session.result.open_ends if session.result else ()
+        known = tuple(end for end in open_ends if session.job.end_exists(end))
+        result = CheckResult(session.job, (), known, (), ())
+        model = self.models[self.shown]
+        first = not model.table.rows
+        model.show(table(self.shown, session.job, result, session.library))
+        if first and model.table.rows:
+            view = self.views[self.shown]
+            view.resizeColumnsToContents()
+            for column in range(model.columnCount()):
+                view.setColumnWidth(column, min(view.columnWidth(column) + 16, WIDEST))
+
+    def _chosen(self) -> None:
+        if self._following:
+            return
+        model, view = self.models[self.shown], self.views[self.shown]
+        refs = [model.table.rows[index.row()].ref for index in view.selectionModel().selectedRows()]
+        refs = [ref for ref in refs if ref]
+        if refs:
+            self._following = True
+            self._desk.session.select(refs)
+            self._desk.view.reveal(refs)
+            self._following = False
+
+    def _follow(self, selection: frozenset[str]) -> None:
+        """Show the row of what was selected on the map."""
+        if self._following or not self.isVisible():
+            return
+        self._following = True
+        model, view = self.models[self.shown], self.views[self.shown]
+        view.clearSelection()
+        for number, row in enumerate(model.table.rows):
+            if row.ref in selection:
+                view.selectRow(number)
+                break
+        self._following = False

@@ -1,0 +1,45 @@
+"""The status button: the state of the check in words and colour."""
+
+from __future__ import annotations
+
+from PySide6.QtWidgets import QPushButton
+
+from app.desk import Desk
+from core.checks.finding import CheckResult
+
+
+def status_text(result: CheckResult) -> str:
+    """`2 Stop · 1 Look · 6 to decide`, or `Checked: nothing found`."""
+    pieces = [
+        f"{result.count(level)} {word}"
+        for level, word in (("stop", "Stop"), ("look", "Look"), ("note", "Note"))
+        if result.count(level)
+    ]
+    accepted = sum(1 for c in result.unfolded() if c.accepted is not None)
+    if accepted:
+        pieces.append(f"{accepted} accepted")
+    if result.not_run:
+        pieces.append(f"{len(result.not_run)} not run")
+    if result.open_ends:
+        pieces.append(f"{len(result.open_ends)} to decide")
+    return " · ".join(pieces) or "Checked: nothing found"
+
+
+class StatusWords:
+    """Keeps the button in step with the checks."""
+
+    def __init__(self, desk: Desk, button: QPushButton) -> None:
+        self._desk = desk
+        self._button = button
+        button.setProperty("status", "none")
+        button.setText("Checking…")
+        desk.session.checked.connect(self._show)
+
+    def _show(self, result: CheckResult) -> None:
+        text = status_text(result)
+        self._button.setText(text)
+        self._button.setAccessibleName(f"Check status: {text}")
+        self._button.setToolTip("Show the conflicts and what is to decide (Ctrl+5)")
+        self._button.setProperty("status", result.status)
+        self._button.style().unpolish(self._button)
+        self._button.style().polish(self._button)

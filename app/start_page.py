@@ -1,0 +1,131 @@
+"""The start page: recent jobs, sample jobs, recovered work. Nothing of the trade is imported for it."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, Protocol
+
+from PySide6.QtCore import Qt
+from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+
+from core.paths import sample_jobs_folder
+
+if TYPE_CHECKING:
+    from app.settings import Settings
+    from core.job.document import Job
+
+
+class Opener(Protocol):
+    settings: Settings
+
+    def open_path(self, path: Path) -> bool: ...
+    def open_job(self, job: Job, title: str) -> None: ...
+    def open_unsaved(self, path: Path) -> None: ...
+
+
+class StartPage(QWidget):
+    """Three short lists and two buttons."""
+
+    def __init__(self, program: Opener) -> None:
+        super().__init__(None, Qt.WindowType.Window)
+        self._program = program
+        self.setObjectName("start")
+        self.setWindowTitle("Loomwright")
+        self.resize(760, 620)
+        self._scroll = QScrollArea()
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(self._scroll)
+
+    def refresh(self) -> None:
+        """Read the lists again."""
+        body = QWidget()
+        column = QVBoxLayout(body)
+        column.setContentsMargins(40, 32, 40, 32)
+        column.setSpacing(8)
+        title = QLabel("Loomwright")
+        title.setObjectName("heading")
+        column.addWidget(title)
+        column.addWidget(
+            _quiet("Pinouts in, a wiring map that is checked as it is drawn, a build drawing out.")
+        )
+        row = QHBoxLayout()
+        row.addWidget(_button("New job", self._new, "primary"))
+        row.addWidget(_button("Open a job…", self._open))
+        row.addStretch(1)
+        column.addLayout(row)
+        self._list(column, "Recovered work", self._recovered())
+        self._list(
+            column,
+            "Recent jobs",
+            [(p.stem, str(p.parent), partial(self._open_path, p)) for p in self._recent()],
+        )
+        samples = sorted(sample_jobs_folder().glob("*.loomjob"))
+        self._list(
+            column,
+            "Sample jobs (opened as a copy)",
+            [(p.stem.replace("_", " ").capitalize(), "", partial(self._open_path, p)) for p in samples],
+        )
+        column.addStretch(1)
+        self._scroll.setWidget(body)
+
+    def _list(self, column: QVBoxLayout, heading: str, rows: list[tuple[str, str, partial[None]]]) -> None:
+        if not rows:
+            return
+        label = QLabel(heading)
+        label.setObjectName("section")
+        column.addSpacing(12)
+        column.addWidget(label)
+        for name, where, action in rows:
+            button = _button(f"{name}    {where}".rstrip(), action)
+            column.addWidget(button)
+
+    def _recent(self) -> list[Path]:
+        return self._program.settings.recent
+
+    def _recovered(self) -> list[tuple[str, str, partial[None]]]:
+        """Jobs that were never saved; reading the folder needs nothing of the trade."""
+        from core.files.recovery import list_unsaved
+
+        return [
+            (
+                unsaved.name or "Job",
+                f"kept {unsaved.kept_at:%Y-%m-%d %H:%M}",
+                partial(self._open_unsaved, unsaved.path),
+            )
+            for unsaved in list_unsaved()
+        ]
+
+    def _open_unsaved(self, path: Path) -> None:
+        self._program.open_unsaved(path)
+
+    def _open_path(self, path: Path) -> None:
+        self._program.open_path(path)
+
+    def _new(self) -> None:
+        from core.job.document import Job
+
+        self._program.open_job(Job(), "New job")
+
+    def _open(self) -> None:
+        name, _ = QFileDialog.getOpenFileName(self, "Open a job", "", "Loomwright jobs (*.loomjob)")
+        if name:
+            self._program.open_path(Path(name))
+
+
+def _quiet(text: str) -> QLabel:
+    label = QLabel(text)
+    label.setObjectName("quiet")
+    return label
+
+
+def _button(text: str, action: Callable[[], None], name: str = "row") -> QPushButton:
+    button = QPushButton(text)
+    button.setObjectName(name)
+    button.setAccessibleName(text)
+    button.clicked.connect(lambda: action())
+    return button
