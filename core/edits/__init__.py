@@ -26,6 +26,7 @@ from core.edits.parts import add_mated, add_part, added_tag, remove_parts, renam
 from core.edits.place import move, open_pair, place_all, set_side
 from core.edits.record import accept, set_settings, set_sheet, withdraw
 from core.edits.replacing import lost_joins, replace_part
+from core.edits.verdicts import Verdicts, verdict
 from core.edits.wires import (
     add_cable,
     add_wire,
@@ -42,6 +43,7 @@ from core.edits.wires import (
 __all__ = [
     "Clip",
     "Verdict",
+    "Verdicts",
     "accept",
     "add_cable",
     "add_mated",
@@ -97,5 +99,6 @@ __all__ = [
     "uncrimp",
     "unjoin",
     "unmate",
+    "verdict",
     "withdraw",
 ]

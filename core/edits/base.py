@@ -64,6 +64,7 @@ def tag_for(taken: Container[str], wanted: str) -> str:
     """`wanted` where nobody has it, else the same with a number behind it, 12 letters at the most."""
     if is_tag(wanted) and wanted not in taken:
         return wanted
+    wanted = wanted.rstrip("0123456789") or wanted
     # J and a number would be a joint's name; so would W, C, M and N.
     stem = wanted if is_tag(wanted + "2") or len(wanted) >= LONGEST_TAG else "P" + wanted
     for number in count(2):

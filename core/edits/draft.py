@@ -7,68 +7,20 @@ so that an edit of several steps costs what it touches and the next edit finds i
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
-from typing import Any, Generic, TypeVar
+from typing import Any
 
 from core.edits.base import HIGHEST_NUMBER, Letter, checked, replaced
+from core.edits.relook import changed_lookup
+from core.edits.table import Table
 from core.errors import EditRefused
 from core.ids import in_order, kind_of, local, owner_of_end, part_of
 from core.job.document import Job
 from core.job.faces import Side
-from core.job.lookup import Lookup, conductors_of, contacts
+from core.job.lookup import conductors_of
 from core.job.parts import Cavity
 from core.job.record import Note
 from core.job.view import Place
 from core.job.wiring import Cable, Conductor, Finish, Joint, Mate, Wire
-
-T = TypeVar("T")
-
-
-class Table(Generic[T]):
-    """One collection of the job. `touched` are the keys that were put or dropped."""
-
-    __slots__ = ("_base", "_own", "touched")
-
-    def __init__(self, base: Mapping[str, T]) -> None:
-        self._base = base
-        self._own: dict[str, T] | None = None
-        self.touched: set[str] = set()
-
-    @property
-    def now(self) -> Mapping[str, T]:
-        """What it holds at this moment; the job's own collection where nothing was written."""
-        return self._base if self._own is None else self._own
-
-    @property
-    def before(self) -> Mapping[str, T]:
-        return self._base
-
-    def __contains__(self, key: str) -> bool:
-        return key in self.now
-
-    def __getitem__(self, key: str) -> T:
-        return self.now[key]
-
-    def get(self, key: str) -> T | None:
-        return self.now.get(key)
-
-    def put(self, key: str, value: T) -> None:
-        if self._own is None:
-            self._own = dict(self._base)
-        self._own[key] = value
-        self.touched.add(key)
-
-    def rename(self, key: str, new: str, value: T) -> None:
-        """`value` under the new key, at the place in the order that the old one had."""
-        self._own = {new if k == key else k: value if k == key else v for k, v in self.now.items()}
-        self.touched |= {key, new}
-
-    def drop(self, key: str) -> None:
-        """Does nothing where the key is not there."""
-        if key in self.now:
-            if self._own is None:
-                self._own = dict(self._base)
-            del self._own[key]
-            self.touched.add(key)
 
 
 class Draft:
@@ -342,7 +294,15 @@ class Draft:
             return base
         job = replaced(base, **changes)
         if "lookup" in base.__dict__:
-            job.__dict__["lookup"] = self._lookup()
+            job.__dict__["lookup"] = changed_lookup(
+                base.lookup,
+                joint_of=self._joint_of,
+                crimped=self._crimped,
+                wires=self.wires,
+                cables=self.cables,
+                mates=self.mates,
+                parts=self.parts,
+            )
         return job
 
     def _tables(self) -> dict[str, Table[Any]]:
@@ -355,60 +315,3 @@ class Draft:
             "finishes": self.finishes,
             "notes": self.notes,
         }
-
-    def _lookup(self) -> Lookup:
-        old = self.base.lookup
-        mate_of, meets = old.mate_of, old.meets
-        remade = self._mates_to_look_at()
-        if remade:
-            mate_of, meets = self._mated(remade)
-        return Lookup(
-            joint_of=_overlaid(old.joint_of, self._joint_of),
-            crimped=_overlaid(old.crimped, {end: wires or None for end, wires in self._crimped.items()}),
-            conductors=self._conductors(old.conductors),
-            mate_of=mate_of,
-            meets=meets,
-        )
-
-    def _conductors(self, old: Mapping[str, Wire | Conductor]) -> Mapping[str, Wire | Conductor]:
-        changes: dict[str, Wire | Conductor | None] = {w: self.wires.get(w) for w in self.wires.touched}
-        for name in self.cables.touched:
-            before, after = self.cables.before.get(name), self.cables.get(name)
-            changes.update((core, None) for core, _ in (conductors_of(before) if before else ()))
-            changes.update(conductors_of(after) if after else ())
-        return _overlaid(old, changes)
-
-    def _mates_to_look_at(self) -> set[str]:
-        touched = set(self.mates.touched)
-        for tag in self.parts.touched:
-            for part in (self.parts.before.get(tag), self.parts.get(tag)):
-                names = (f"{tag}.{c.name}" for c in part.connectors) if part else ()
-                known = (self.base.lookup.mate_of.get(name) for name in names)
-                touched.update(mate[0] for mate in known if mate)
-        return touched
-
-    def _mated(self, remade: set[str]) -> tuple[Mapping[str, tuple[str, str]], Mapping[str, str | None]]:
-        mate_of = dict(self.base.lookup.mate_of)
-        meets = dict(self.base.lookup.meets)
-        for mate in (self.mates.before[name] for name in remade if name in self.mates.before):
-            for connector in (mate.a, mate.b):
-                mate_of.pop(connector, None)
-            for terminal in contacts(mate, self.parts.before):
-                meets.pop(terminal, None)
-        for mate in (self.mates[name] for name in remade if name in self.mates):
-            mate_of |= {mate.a: (mate.id, mate.b), mate.b: (mate.id, mate.a)}
-            meets.update(contacts(mate, self.parts.now))
-        return mate_of, meets
-
-
-def _overlaid(old: Mapping[str, T], changes: Mapping[str, T | None]) -> Mapping[str, T]:
-    """The mapping with the changes made; None takes a key away."""
-    if not changes:
-        return old
-    new = dict(old)
-    for key, value in changes.items():
-        if value is None:
-            new.pop(key, None)
-        else:
-            new[key] = value
-    return new

@@ -6,13 +6,33 @@ from collections.abc import Iterable, Sequence
 from typing import Any
 
 from core.edits.base import checked, made, only, tag_for, the_part
+from core.edits.cavities import remove_lead, set_cavities, set_cavity, set_lead, set_leads, swap_pins
 from core.edits.draft import Draft
 from core.edits.mates import put_mate
+from core.edits.replacing import lost_joins, replace_part
 from core.errors import EditRefused
 from core.ids import is_tag
 from core.job.document import Job
 from core.job.parts import Part
 from core.job.view import Place
+
+__all__ = [
+    "add_mated",
+    "add_part",
+    "added_tag",
+    "lost_joins",
+    "remove_lead",
+    "remove_parts",
+    "rename_tag",
+    "replace_part",
+    "set_cavities",
+    "set_cavity",
+    "set_lead",
+    "set_leads",
+    "set_part",
+    "set_parts",
+    "swap_pins",
+]
 
 _FIELDS = frozenset({"name", "kind", "maker", "type", "serial", "state", "note", "done"})
 

@@ -24,8 +24,8 @@ FORMAT: Literal[1] = 1
 class Job(Frozen):
     """Everything known and decided about one job. Collections are keyed by id and never changed in place.
 
-    `counters` holds the highest number ever given to a joint, wire, cable, mate and note, so that a printed id
-    is never used again.
+    `counters` holds the highest number ever given to a joint, wire, cable, mate and note, so that a
+    printed id is never used again.
     """
 
     format: Literal[1] = FORMAT
@@ -74,13 +74,29 @@ class Job(Frozen):
         found = [f"{part.id}.{c.name}-{pin}" for c in connectors if pin in c.by_pin]
         return found[0] if len(found) == 1 else None
 
+    def in_contact(self, terminal: str) -> bool:
+        """Whether a terminal sits in its cavity so that a mated plug can touch it."""
+        cavity, connector = self.cavity(terminal), self.connector(terminal)
+        if cavity is None or connector is None:
+            return False
+        finish = self.finishes.get(terminal)
+        return (
+            cavity.filled
+            and cavity.found != "empty"
+            and not (connector.face and cavity.pin in connector.face.blocked)
+            and not (finish and finish.kind == "pulled")
+            and self.parts[part_of(terminal)].state != "removed"
+        )
+
     def end_exists(self, end: str) -> bool:
-        """Whether an end is really there: a terminal's lead or bare cavity, or a wire's end that is not crimped in."""
+        """Whether an end is there: a terminal's lead or bare cavity, or a wire's end not crimped in."""
         match kind_of(end):
             case "terminal":
                 return self.cavity(end) is not None
             case "wire end":
-                return owner_of_end(end) in self.lookup.conductors
+                conductor = self.lookup.conductors.get(owner_of_end(end))
+                crimped = conductor and (conductor.a_in if end.endswith("a") else conductor.b_in)
+                return conductor is not None and crimped is None
             case _:
                 return False
 

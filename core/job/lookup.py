@@ -42,7 +42,9 @@ def build_lookup(
         for letter, place in (("a", conductor.a_in), ("b", conductor.b_in)):
             if place is not None:
                 here = crimped.get(place, ())
-                crimped[place] = tuple(in_order((*here, f"{name}:{letter}"))) if here else (f"{name}:{letter}",)
+                crimped[place] = (
+                    tuple(in_order((*here, f"{name}:{letter}"))) if here else (f"{name}:{letter}",)
+                )
     mate_of: dict[str, tuple[str, str]] = {}
     meets: dict[str, str | None] = {}
     for mate in mates.values():

@@ -124,7 +124,7 @@ class Part(Frozen):
         }
 
     def shown(self, ref: str) -> str:
-        """A terminal of this part as people write it: `RAD-4`, or `RAD.A-4` where there are several connectors."""
+        """A terminal as people write it: `RAD-4`, or `RAD.A-4` where the part has several connectors."""
         if len(self.connectors) > 1:
             return ref
         return f"{self.id}-{local(ref).partition('-')[2]}"
