@@ -67,7 +67,7 @@ class Application:
         self._start.activateWindow()
 
     def open_path(self, path: Path, near: Desk | None = None) -> bool:
-        """Open a job file in a window of its own, or show the window that has it. A sample is opened as a copy."""
+        """Open a job file in its own window, or show the window that has it. A sample opens as a copy."""
         from app.notify import tell_problem
         from app.work.job_file import JobFile, open_file
         from core.errors import UserError
@@ -107,7 +107,7 @@ class Application:
         self._show_window(session, JobFile(session))
 
     def open_unsaved(self, path: Path) -> None:
-        """Open what a crash left of a job that was never saved; the old copy goes when the new one is kept."""
+        """Open what a crash left of a job never saved; the old copy goes when the new one is kept."""
         from app.notify import tell_problem
         from app.work.job_file import JobFile
         from core.errors import UserError

@@ -58,7 +58,8 @@ class CrashGuard:
             return
         self._tell(
             "Something went wrong inside Loomwright. Your work was kept. "
-            f"The details are in {log_folder() / 'loomwright.log'}. If it happens again, the program will close."
+            f"The details are in {log_folder() / 'loomwright.log'}. "
+            "If it happens again at once, the program will close."
         )
 
 

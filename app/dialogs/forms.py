@@ -16,7 +16,7 @@ from PySide6.QtWidgets import (
 
 
 class FormDialog(QDialog):
-    """A window with a sentence, fields in a form, and two buttons. Enter agrees, Escape leaves all as it was."""
+    """A sentence, fields in a form, and two buttons. Enter agrees, Escape leaves all as it was."""
 
     def __init__(self, parent: QWidget | None, title: str, agree: str, sentence: str = "") -> None:
         super().__init__(parent)

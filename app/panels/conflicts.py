@@ -65,11 +65,8 @@ class Card(QFrame):
         line.setSpacing(4)
         conflict = self.conflict
         if conflict.accepted is not None:
-            line.addWidget(
-                plain_label(
-                    f"Accepted by {conflict.accepted.name}, {conflict.accepted.date}: {conflict.accepted.reason}"
-                )
-            )
+            kept = conflict.accepted
+            line.addWidget(plain_label(f"Accepted by {kept.name}, {kept.date}: {kept.reason}"))
             line.addWidget(_button("Withdraw", "quiet", partial(checking.withdraw, self._desk, conflict)))
             return row
         for number, mend in enumerate(conflict.mends):

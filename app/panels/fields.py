@@ -165,8 +165,7 @@ def _where_it_goes(job: Job, ref: str) -> list[Field]:
     finish = job.finishes.get(ref)
     if finish is not None:
         fields.append(Field("Finish", f"{finish.kind}: {finish.reason}" if finish.reason else finish.kind))
-    for end in job.lookup.crimped.get(ref, ()):
-        fields.append(Field("Crimped in", end))
+    fields += [Field("Crimped in", end) for end in job.lookup.crimped.get(ref, ())]
     if ref in job.lookup.meets:
         other = job.lookup.meets[ref]
         fields.append(Field("Meets", job.shown(other) if other else "no cavity on the other half"))

@@ -31,12 +31,8 @@ def _words(job: Job, library: Library) -> list[tuple[str, str]]:
             colours = [cavity.colour_sheet, cavity.colour_found, cavity.lead.colour if cavity.lead else None]
             named = " ".join(f"{colour} {in_words(colour)}" for colour in colours if colour)
             words = library.words(cavity.function) if cavity.function else ""
-            rows.append(
-                (
-                    ref,
-                    f"{job.shown(ref)} {ref} {words} {cavity.label} {named} {' '.join(cavity.aliases)} {cavity.note}",
-                )
-            )
+            said = (job.shown(ref), ref, words, cavity.label, named, *cavity.aliases, cavity.note)
+            rows.append((ref, " ".join(said)))
     rows += [(joint.id, f"{joint.id} {joint.method} {joint.note}") for joint in job.joints.values()]
     for wire in job.wires.values():
         colour = f"{wire.colour} {in_words(wire.colour)}" if wire.colour else ""
@@ -69,8 +65,8 @@ class FindBar(QFrame):
         row.addWidget(self.line)
         row.addWidget(self.count)
         for text, name, action in (
-            ("‹", "Previous", self.previous),
-            ("›", "Next", self.next),
+            ("\N{BLACK UP-POINTING SMALL TRIANGLE}", "Previous", self.previous),
+            ("\N{BLACK DOWN-POINTING SMALL TRIANGLE}", "Next", self.next),
             ("×", "Close", self.close),
         ):
             button = QToolButton()

@@ -24,6 +24,7 @@ from app.session import Change
 from core.checks.finding import CheckResult
 
 Index = QModelIndex | QPersistentModelIndex
+ROOT = QModelIndex()
 WIDEST = 340
 
 
@@ -50,10 +51,10 @@ class TableModel(QAbstractTableModel):
     def cell(self, index: Index) -> Cell:
         return self.table.rows[index.row()].cells[index.column()]
 
-    def rowCount(self, parent: Index = QModelIndex()) -> int:
+    def rowCount(self, parent: Index = ROOT) -> int:
         return 0 if parent.isValid() else len(self.table.rows)
 
-    def columnCount(self, parent: Index = QModelIndex()) -> int:
+    def columnCount(self, parent: Index = ROOT) -> int:
         return 0 if parent.isValid() else len(self.table.headings)
 
     def headerData(self, section: int, orientation: Qt.Orientation, role: int = 0) -> Any:

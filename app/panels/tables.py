@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import get_args
 
 from core.checks.finding import CheckResult
-from core.drawing.collect_lists import joint_cards, lead_rows, unused, wire_rows
+from core.drawing.collect_lists import UnusedEnd, joint_cards, lead_rows, unused, wire_rows
 from core.drawing.ends import Reader
 from core.edits import finishes, joins, parts, wires
 from core.ids import kind_of
@@ -142,22 +142,21 @@ def _wire(ref: str, field: str, value: Callable[[str], object]) -> Set:
 def _unused(read: Reader) -> Table:
     headings = ("Lead", "What it is", "Colour", "Finish", "Reason")
     words = {"open": "to decide", "capped": "cap", "pulled": "pull out", "left": "left"}
-    rows = []
+    rows: list[Row] = []
     for kind, word in words.items():
-        for end in unused(read, kind):
-            rows.append(
-                Row(
-                    end.end,
-                    (
-                        Cell(end.name),
-                        Cell(end.words),
-                        Cell(end.colour or "", colour=end.colour),
-                        Cell(word, _finish(end.end), FINISHES),
-                        Cell(end.reason, _leave(end.end)),
-                    ),
-                )
-            )
+        rows += [_unused_row(end, word) for end in unused(read, kind)]
     return Table(headings, tuple(rows))
+
+
+def _unused_row(end: UnusedEnd, word: str) -> Row:
+    cells = (
+        Cell(end.name),
+        Cell(end.words),
+        Cell(end.colour or "", colour=end.colour),
+        Cell(word, _finish(end.end), FINISHES),
+        Cell(end.reason, _leave(end.end)),
+    )
+    return Row(end.end, cells)
 
 
 def _finish(end: str) -> Set:

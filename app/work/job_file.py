@@ -71,7 +71,7 @@ class JobFile(QObject):
         session.changed.connect(self._changed)
 
     def save(self, path: Path) -> None:
-        """Write the job to `path` and go on working there. Raises FileProblem; the old file is then as it was."""
+        """Write the job to `path` and go on there. Raises FileProblem; the old file is then as it was."""
         job = self._session.job
         same = path == self._session.path and self._lock is not None and self._lock.mine
         lock = self._lock if same else JobLock(path)
