@@ -129,6 +129,12 @@ def test_being_stopped_is_no_traceback(monkeypatch: pytest.MonkeyPatch, job: Pat
     assert start.main([job.name]) == 130
 
 
+def test_the_window_and_the_command_begin_with_the_same_job() -> None:
+    application = pytest.importorskip("app.application", exc_type=ImportError)
+    assert start.FIRST_JOB.name == application.FIRST_JOB
+    assert start.FIRST_JOB.parent == application.sample_jobs_folder()
+
+
 # --- the verdict of a test run
 
 
