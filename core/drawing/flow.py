@@ -1,0 +1,182 @@
+"""Pages being filled from the top down, and the plain things that are put on them."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from typing import NamedTuple
+
+from core.drawing.fonts import ASCENT, REGULAR, SEMIBOLD, Font, printable, width, wrap
+from core.drawing.items import Box, Line, Rect, Shape, Text
+from core.drawing.style import BODY, HAIR, HAIRLINE, INK, LEADING, QUIET, SECTION, SMALL, TITLE
+
+
+class Area(NamedTuple):
+    """Room on a page, in points."""
+
+    x: float
+    y: float
+    width: float
+    height: float
+
+    @property
+    def right(self) -> float:
+        return self.x + self.width
+
+    @property
+    def bottom(self) -> float:
+        return self.y + self.height
+
+
+class Para(NamedTuple):
+    """Text that may take several lines."""
+
+    text: str
+    font: Font = REGULAR
+    size: float = BODY
+    ink: str = INK
+
+    def lines(self, room: float) -> list[Para]:
+        return [self._replace(text=line) for line in wrap(self.text, self.font, self.size, room)]
+
+    @property
+    def natural(self) -> float:
+        """Width of its longest line when nothing is wrapped."""
+        return max(
+            (width(printable(line), self.font, self.size) for line in self.text.splitlines()), default=0
+        )
+
+    @property
+    def leading(self) -> float:
+        return self.size * LEADING
+
+
+@dataclass
+class Draft:
+    """A page that is being filled."""
+
+    shapes: list[Shape] = field(default_factory=list)
+    texts: list[Text] = field(default_factory=list)
+    boxes: list[Box] = field(default_factory=list)
+
+    def write(
+        self,
+        x: float,
+        base: float,
+        text: str,
+        font: Font = REGULAR,
+        size: float = BODY,
+        ink: str = INK,
+    ) -> None:
+        """One line with its left edge at `x`."""
+        if text:
+            self.texts.append(Text(x, base, printable(text), font, size, ink))
+
+    def write_mid(
+        self, x: float, base: float, text: str, font: Font = REGULAR, size: float = BODY, ink: str = INK
+    ) -> None:
+        """One line with its middle at `x`."""
+        shown = printable(text)
+        self.write(x - width(shown, font, size) / 2, base, shown, font, size, ink)
+
+    def stack(self, x: float, top: float, lines: Iterable[Para]) -> float:
+        """Lines one under the other from `top`; returns the foot of the last."""
+        for line in lines:
+            self.write(x, top + ASCENT * line.size + (line.leading - line.size) / 2, *line)
+            top += line.leading
+        return top
+
+    def box(self, kind: str, refs: Sequence[str], x: float, y: float, wide: float, high: float) -> None:
+        self.boxes.append(Box(kind, tuple(refs), x, y, wide, high))
+
+
+class Flow:
+    """The pages of one sheet. `y` is where the next thing goes."""
+
+    def __init__(self, sheet: str, area: Area, title: str, subtitle: str) -> None:
+        self.sheet = sheet
+        self.area = area
+        self.title = title
+        self.subtitle = subtitle
+        self.pages: list[Draft] = []
+        self.y = area.y
+        self._top = area.y
+        self.new_page()
+
+    @property
+    def page(self) -> Draft:
+        return self.pages[-1]
+
+    @property
+    def room(self) -> float:
+        """Height left on this page."""
+        return self.area.bottom - self.y
+
+    @property
+    def fresh(self) -> bool:
+        """Whether nothing stands on this page but its title."""
+        return self.y <= self._top
+
+    @property
+    def fresh_room(self) -> float:
+        """Height of a further page under its title."""
+        return self.area.height - sum(line.leading for line in self._title_lines(True)) - 8
+
+    def _title_lines(self, continued: bool) -> list[Para]:
+        title = f"{self.title}, continued" if continued else self.title
+        return Para(title, SEMIBOLD, TITLE).lines(self.area.width)
+
+    def new_page(self) -> None:
+        continued = bool(self.pages)
+        self.pages.append(Draft())
+        self.y = self.page.stack(self.area.x, self.area.y, self._title_lines(continued))
+        if self.subtitle and not continued:
+            lines = Para(self.subtitle, REGULAR, BODY, QUIET).lines(self.area.width)
+            self.y = self.page.stack(self.area.x, self.y, lines)
+        self.page.box("title", (), self.area.x, self.area.y, self.area.width, self.y - self.area.y)
+        self.y += 8
+        self._top = self.y
+
+    def need(self, height: float) -> None:
+        """A new page where less than `height` is left, unless this page is still empty."""
+        if height > self.room and not self.fresh:
+            self.new_page()
+
+    def section(self, title: str, subtitle: str = "", keep: float = 40) -> None:
+        """A heading that stays with at least `keep` points of what follows."""
+        lines = Para(title, SEMIBOLD, SECTION).lines(self.area.width)
+        if subtitle:
+            lines += Para(subtitle, REGULAR, SMALL, QUIET).lines(self.area.width)
+        height = sum(line.leading for line in lines)
+        self.need(height + keep)
+        if not self.fresh:
+            self.y += 6
+        top = self.y
+        self.y = self.page.stack(self.area.x, self.y, lines)
+        self.page.box("heading", (title,), self.area.x, top, self.area.width, height)
+        self.y += 4
+
+    def paragraph(self, para: Para) -> None:
+        """Text over the whole width, over as many pages as it takes."""
+        for line in para.lines(self.area.width):
+            self.need(line.leading)
+            top = self.y
+            self.y = self.page.stack(self.area.x, self.y, [line])
+            self.page.box("line", (), self.area.x, top, self.area.width, self.y - top)
+        self.y += 4
+
+    def rule(self, ink: str = HAIRLINE, thick: float = HAIR) -> None:
+        self.page.shapes.append(Line(self.area.x, self.y, self.area.right, self.y, ink, thick))
+
+    def panel(self, heading: str, points: Sequence[str], ink: str, kind: str, most: float = 480) -> None:
+        """A framed list of sentences, kept whole: the cautions."""
+        wide = min(self.area.width, most)
+        lines = Para(heading, SEMIBOLD, BODY, ink).lines(wide - 16)
+        for point in points:
+            lines += Para(point, REGULAR, SMALL).lines(wide - 16)
+        high = sum(line.leading for line in lines) + 10
+        self.need(high + 4)
+        self.page.shapes.append(Rect(self.area.x, self.y, wide, high, "", ink, 0.8))
+        self.page.stack(self.area.x + 8, self.y + 5, lines)
+        self.page.box(kind, (heading,), self.area.x, self.y, wide, high)
+        self.y += high + 8
