@@ -69,12 +69,9 @@ def write_whole(path: Path, data: bytes) -> None:
     then the old file is untouched and nothing else is left behind.
     """
     target = real_path(path)
-    if target.is_dir():
-        raise FileProblem(str(path), "cannot be written: is a folder, not a file")
-    if target.exists() and not os.access(target, os.W_OK):
-        raise FileProblem(str(path), "cannot be written: it is write-protected")
     temporary = _temporary(target)
     try:
+        _refuse_what_is_protected(path, target)
         try:
             _write_through(temporary, data)
             _keep_permissions(target, temporary)
@@ -83,7 +80,7 @@ def write_whole(path: Path, data: bytes) -> None:
             with contextlib.suppress(OSError):
                 temporary.unlink(missing_ok=True)
             raise
-        sync_folder(target.parent)
+        _sync_folder(target.parent)
     except OSError as error:
         raise problem(path, error, "cannot be written") from error
 
@@ -97,7 +94,7 @@ def sweep(path: Path) -> None:
                 Path(entry.path).unlink(missing_ok=True)
 
 
-def sync_folder(folder: Path) -> None:
+def _sync_folder(folder: Path) -> None:
     """Makes a new name in a folder last through a power cut, where the system can."""
     if os.name != "posix":
         return
@@ -107,6 +104,14 @@ def sync_folder(folder: Path) -> None:
             os.fsync(handle)
         finally:
             os.close(handle)
+
+
+def _refuse_what_is_protected(path: Path, target: Path) -> None:
+    # A new file could take the place of a write-protected one, but that is not what protection means.
+    if target.is_dir():
+        raise FileProblem(str(path), "cannot be written: is a folder, not a file")
+    if target.exists() and not os.access(target, os.W_OK):
+        raise FileProblem(str(path), "cannot be written: it is write-protected")
 
 
 def _temporary(target: Path) -> Path:

@@ -81,8 +81,12 @@ def _stamp(data: bytes) -> Stamp:
 
 
 def _stamp_of(target: Path) -> Stamp | None:
-    if not target.exists():
+    try:
+        target.stat()
+    except FileNotFoundError:
         return None
+    except OSError as error:
+        raise problem(target, error, "cannot be saved") from error
     # A file above the limit was never opened here: its first part is enough to tell that it differs.
     return _stamp(read_whole(target, MOST_BYTES))
 

@@ -21,35 +21,46 @@ _BYTE_ORDER_MARK = b"\xef\xbb\xbf"
 _OTHER_MARKS = (b"\xff\xfe", b"\xfe\xff")
 _STRING = re.compile(rb'"[^"\\]*+(?:\\.[^"\\]*+)*+"?+', re.DOTALL)
 _BRACKET = re.compile(rb"[][{}]")
-_WRITTEN = orjson.OPT_SORT_KEYS | orjson.OPT_INDENT_2 | orjson.OPT_APPEND_NEWLINE
+WRITTEN = orjson.OPT_SORT_KEYS | orjson.OPT_INDENT_2 | orjson.OPT_APPEND_NEWLINE
 _NOT_NUMBERS = (b"NaN", b"Infinity", b"-Infinity", b"-NaN")
 
 
-def read_json(data: bytes, name: str) -> tuple[dict[str, Any], bytes]:
-    """The outermost object, and the text without a byte order mark.
-
-    Refuses what JSON allows but a job cannot mean: two equal keys in one object. Raises FileProblem.
-    """
+def prepared(data: bytes, name: str) -> bytes:
+    """The text without a byte order mark, if it is not empty and within the limits."""
     data = data.removeprefix(_BYTE_ORDER_MARK)
-    check_size(len(data), name)
+    check_limits(data, name)
     if data.startswith(_OTHER_MARKS):
         raise FileProblem(name, "is UTF-16 text; a job file is UTF-8")
     if not data.strip():
         raise FileProblem(name, "is empty")
-    if data.count(b"{") + data.count(b"[") > MOST_OBJECTS:
-        _check_nesting(data, name)
+    return data
+
+
+def is_as_we_write(data: bytes) -> bool:
+    """Whether the text is laid out just as ours, and so holds no key twice.
+
+    Only for text that is known to be shallow: an indent of hundreds would make gigabytes of megabytes.
+    """
     try:
-        # orjson stops by itself at a depth of 1024, long before its stack or ours could end.
+        return orjson.dumps(orjson.loads(data), option=WRITTEN) == data
+    except (orjson.JSONDecodeError, orjson.JSONEncodeError):
+        return False
+
+
+def read_json(data: bytes, name: str) -> dict[str, Any]:
+    """The outermost object, with every fault of the text named. Raises FileProblem.
+
+    Refuses what JSON allows but a job cannot mean: two equal keys in one object.
+    """
+    _check_nesting(data, name)
+    try:
         tree = orjson.loads(data)
     except orjson.JSONDecodeError as error:
-        _check_nesting(data, name)
         _explain(data, error, name)
-    if not _is_as_we_write(tree, data):
-        _check_nesting(data, name)
-        _refuse_equal_keys(data, name)
+    _refuse_equal_keys(data, name)
     if not isinstance(tree, dict):
         raise FileProblem(name, "is JSON, but not a job: a job is one object in braces")
-    return tree, data
+    return tree
 
 
 def check_size(size: int, name: str) -> None:
@@ -58,16 +69,12 @@ def check_size(size: int, name: str) -> None:
 
 
 def check_limits(data: bytes, name: str) -> None:
-    """Refuses to write what could not be read again. Raises FileProblem."""
+    """Refuses too many bytes or objects. Raises FileProblem."""
     check_size(len(data), name)
-    if data.count(b"{") + data.count(b"[") > MOST_OBJECTS:
+    if (
+        data.count(b"{") + data.count(b"[") > MOST_OBJECTS
+    ):  # brackets in texts are counted too: then look well
         _check_nesting(data, name)
-
-
-def _is_as_we_write(tree: Any, data: bytes) -> bool:
-    """Whether the text is just what we would write: no key twice, no deeper than its indent says."""
-    deep = b"\n" + b" " * (2 * MOST_DEPTH)
-    return deep not in data and orjson.dumps(tree, option=_WRITTEN) == data
 
 
 def _check_nesting(data: bytes, name: str) -> None:

@@ -12,12 +12,10 @@ from pydantic import ValidationError
 
 from core.errors import FileProblem
 from core.files.faults import in_words
-from core.files.json_text import read_json
+from core.files.json_text import WRITTEN, is_as_we_write, prepared, read_json
 from core.files.migrations import STEPS, migrate
 from core.job.document import FORMAT, Job
 from core.job.invariants import check_invariants
-
-_WRITTEN = orjson.OPT_SORT_KEYS | orjson.OPT_INDENT_2 | orjson.OPT_APPEND_NEWLINE
 
 
 def dump_job(job: Job) -> bytes:
@@ -29,7 +27,7 @@ def dump_job(job: Job) -> bytes:
         data = job.model_dump(exclude_defaults=True)
         data["format"] = job.format
         try:
-            return orjson.dumps(data, option=_WRITTEN)
+            return orjson.dumps(data, option=WRITTEN)
         except orjson.JSONEncodeError as error:
             raise FileProblem("the job", f"cannot be written: {error}") from error
 
@@ -39,22 +37,39 @@ def parse_job(data: bytes, name: str) -> Job:
 
     Raises FileProblem, and nothing else, whatever the bytes are.
     """
+    data = prepared(data, name)
     with collector_off():
-        tree, data = read_json(data, name)
-        before = _format_of(tree, name)
-        if before != FORMAT:
-            tree = migrate(tree, STEPS, FORMAT, name)
-            data = orjson.dumps(tree)
-        try:
-            job = Job.model_validate_json(data, strict=True)
-        except ValidationError as error:
-            place, cause = in_words(error, tree)
-            raise FileProblem(name, cause, place) from error
+        job = _read_quickly(data) or _read_well(data, name)
         broken = check_invariants(job)
     if broken:
         more = f" (and {len(broken) - 1} more)" if len(broken) > 1 else ""
         raise FileProblem(name, broken[0] + more)
     return job
+
+
+def _read_quickly(data: bytes) -> Job | None:
+    """The job in a text that is laid out as we write it; None where more must be looked at.
+
+    The models are shallow, so what they accept is, and pydantic's parser stops at a depth of 200 by itself.
+    """
+    try:
+        job = Job.model_validate_json(data, strict=True)
+    except ValidationError:
+        return None
+    return job if "format" in job.model_fields_set and is_as_we_write(data) else None
+
+
+def _read_well(data: bytes, name: str) -> Job:
+    """The job in any text, or its first fault in words."""
+    tree = read_json(data, name)
+    if _format_of(tree, name) != FORMAT:
+        tree = migrate(tree, STEPS, FORMAT, name)
+        data = orjson.dumps(tree)
+    try:
+        return Job.model_validate_json(data, strict=True)
+    except ValidationError as error:
+        place, cause = in_words(error, tree)
+        raise FileProblem(name, cause, place) from error
 
 
 def _format_of(tree: dict[str, Any], name: str) -> int:
