@@ -24,8 +24,9 @@ class Mend:
 
 @dataclass(frozen=True, slots=True)
 class Conflict:
-    """One thing found. `where` and `wires` are ids; `where[0]` is the worst point. Numbers carry units in their names.
+    """One thing found. `where` and `wires` are ids; `where[0]` is the worst point.
 
+    Numbers carry their unit in the name.
     `path` is the chain of ids from cause to place, for drawing on the map. `follows_from` is the key of the
     conflict this one is folded under.
     """

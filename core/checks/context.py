@@ -1,0 +1,161 @@
+"""What a rule may ask: the job, its conductors and levels, and answers that several rules need."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+from functools import cached_property
+
+from core.circuit.elements import Elements, LoadPart
+from core.circuit.levels import Levels
+from core.circuit.positions import Position
+from core.circuit.roles import Side, flow_of, function_of, is_pigtail, side_of
+from core.ids import in_order, kind_of, other_end, part_of
+from core.job.document import Job
+from core.job.parts import Cavity
+from core.library.library import Library
+from core.library.model import Flow, Function
+from core.net.graph import ConductorGraph
+
+
+@dataclass(frozen=True)
+class Context:
+    """Everything about one check of one document. Made by the checker; rules change nothing in it.
+
+    `final` is set at print, hand-over and on the command line: what is still open is then not decided.
+    """
+
+    job: Job
+    library: Library
+    graph: ConductorGraph
+    elements: Elements
+    levels: Levels
+    open_ends: frozenset[str]
+    final: bool
+    _functions: dict[str, Function | None] = field(default_factory=dict)
+
+    # -- things and their names --------------------------------------------------------------------
+
+    def cavity(self, ref: str) -> Cavity:
+        """The cavity of a terminal that is known to exist."""
+        found = self.job.cavity(ref)
+        if found is None:
+            raise KeyError(ref)
+        return found
+
+    def function(self, ref: str) -> Function | None:
+        """What a terminal is for; a pigtail's is that of the cavity it meets."""
+        if ref not in self._functions:
+            self._functions[ref] = function_of(self.job, self.library, ref)
+        return self._functions[ref]
+
+    def cls(self, ref: str) -> str:
+        """The class of a terminal's function; empty where it has none."""
+        function = self.function(ref)
+        return function.cls if function else ""
+
+    def side(self, ref: str) -> Side:
+        return side_of(self.job, ref)
+
+    def flow(self, ref: str) -> Flow:
+        """What its side does with a terminal's function."""
+        function = self.function(ref)
+        return flow_of(self.cavity(ref), function, self.side(ref)) if function else "none"
+
+    def words(self, ref: str) -> str:
+        """A terminal's function as people read it."""
+        function = self.function(ref)
+        return function.words if function else self.cavity(ref).label or "unknown"
+
+    def needed(self, ref: str) -> bool:
+        """Whether the equipment does not work without this terminal's function."""
+        function, cavity = self.function(ref), self.cavity(ref)
+        takes = function is not None and function.needed and self.flow(ref) == "takes"
+        return cavity.needed or takes
+
+    # -- the net of a place ------------------------------------------------------------------------
+
+    def terminals(self, ref: str) -> tuple[str, ...]:
+        """The terminals of a place's net, in order."""
+        return tuple(in_order(node for node in self.graph.members(ref) if kind_of(node) == "terminal"))
+
+    def joints(self, ref: str) -> tuple[str, ...]:
+        """The joints of a place's net, in order."""
+        return tuple(in_order(node for node in self.graph.members(ref) if kind_of(node) == "joint"))
+
+    def lead(self, ref: str) -> str:
+        """The terminal by which hands reach another: itself, or that of our plug that touches it."""
+        other = self.job.lookup.meets.get(ref)
+        if other is None or not is_pigtail(self.job, other):
+            return ref
+        return other if self.graph.net_of(other) == self.graph.net_of(ref) else ref
+
+    def joint_at(self, ref: str) -> str | None:
+        """The joint of a terminal's lead, or of the wire crimped into its cavity."""
+        end = self.joined_end(ref)
+        return self.job.lookup.joint_of[end] if end else None
+
+    def joined_end(self, ref: str) -> str | None:
+        """The end in a joint that stands for it: its lead, or the far end of a wire in its cavity."""
+        lead = self.lead(ref)
+        far = (other_end(end) for end in self.job.lookup.crimped.get(lead, ()))
+        return next((end for end in (lead, *far) if end in self.job.lookup.joint_of), None)
+
+    def joined(self, ref: str) -> bool:
+        """Whether anything but the mated plug conducts to a terminal."""
+        lead = self.lead(ref)
+        return lead in self.job.lookup.joint_of or bool(self.job.lookup.crimped.get(lead))
+
+    # -- what is decided ---------------------------------------------------------------------------
+
+    def undecided(self, ref: str) -> bool:
+        """Whether a place is yet to be decided, so that what it lacks is no conflict so far."""
+        return self.graph.net_of(ref) in self._waiting
+
+    @cached_property
+    def _waiting(self) -> frozenset[int | None]:
+        return frozenset(self.graph.net_of(end) for end in self.open_ends if self.waits(end))
+
+    def waits(self, end: str) -> bool:
+        """Whether an open end still counts as to decide: not at the end of the job, nor of a done part."""
+        return end in self.open_ends and not self.final and not self._part_done(end)
+
+    def _part_done(self, end: str) -> bool:
+        if ":" in end:
+            return False
+        other = self.job.lookup.meets.get(end)
+        tags = [part_of(ref) for ref in (end, other) if ref]
+        return any(self.job.parts[tag].done for tag in tags)
+
+    # -- loads -------------------------------------------------------------------------------------
+
+    @cached_property
+    def loads(self) -> tuple[LoadPart, ...]:
+        """Everything that is fed: loads, and step-downs by their input."""
+        step_downs = (LoadPart(s.part, s.input, (s.common,), s.accepts) for s in self.elements.step_downs)
+        return (*self.elements.loads, *step_downs)
+
+    def hot(self, load: LoadPart) -> tuple[str, ...]:
+        """The terminals on the side of the feeds: plus, or minus in a car with positive ground."""
+        return (load.plus,) if self.job.settings.ground == "negative" else load.minus
+
+    def back(self, load: LoadPart) -> tuple[str, ...]:
+        """The terminals on the side of the body."""
+        return load.minus if self.job.settings.ground == "negative" else (load.plus,)
+
+    def across(self, load: LoadPart, position: Position) -> float | None:
+        """Volts from minus to plus. A minus that floats counts as the body; None where plus floats."""
+        plus = self.levels.volts(load.plus, position)
+        known = [self.levels.volts(ref, position) for ref in load.minus]
+        minus = next((volts for volts in known if volts is not None), None)
+        if plus is None or (minus is None and not plus):
+            return None
+        return plus - (minus or 0.0)
+
+    @property
+    def positions(self) -> tuple[Position, ...]:
+        return self.levels.positions
+
+    def conductors(self, path: Iterable[str]) -> tuple[str, ...]:
+        """The wires and conductors among the ids of a path."""
+        return tuple(ref for ref in path if kind_of(ref) in ("wire", "conductor"))

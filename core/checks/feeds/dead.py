@@ -1,0 +1,91 @@
+"""Rule: load dead where it is needed."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.context import Context
+from core.checks.finding import Conflict
+from core.checks.phrases import listed, names, when
+from core.checks.registry import rule
+from core.circuit.elements import LoadPart
+from core.circuit.positions import Position
+
+
+@rule(
+    "load dead where it is needed",
+    "stop",
+    needs=("levels",),
+    under=(
+        "feed shorted to ground",
+        "step-down backwards",
+        "reversed polarity",
+        "no return",
+        "lead whose mate is empty or blocked",
+    ),
+)
+def load_dead(ctx: Context) -> Iterator[Conflict | None]:
+    """A part gets no feed in a position in which it must work.
+
+    It does nothing there, or forgets what it knew: a receiver without its constant loses stations and clock.
+
+    Join its feed to one that is live in that position, or fetch such a feed from elsewhere in the car.
+    """
+    by_net: dict[frozenset[int | None], list[tuple[LoadPart, list[Position]]]] = {}
+    for load in ctx.elements.loads:
+        yield None
+        if load.needed is None or any(ctx.undecided(ref) for ref in ctx.hot(load)):
+            continue
+        needed = [p for p in ctx.positions if p.has(load.needed)]
+        dead = [p for p in needed if not _fed(ctx, load, p)]
+        # What a function usually asks is met by any feed that is ever live: which one is for the pair table.
+        if dead and (load.strict or len(dead) == len(needed)):
+            nets = frozenset(ctx.graph.net_of(ref) for ref in ctx.hot(load))
+            by_net.setdefault(nets, []).append((load, dead))
+    for found in by_net.values():
+        yield _conflict(ctx, found)
+
+
+def _fed(ctx: Context, load: LoadPart, position: Position) -> bool:
+    return any(ctx.levels.live(ref, position) for ref in ctx.hot(load))
+
+
+def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:
+    dead = [p for p in ctx.positions if any(p in seen for _, seen in found)]
+    leads = list(dict.fromkeys(ctx.lead(load.plus) for load, _ in found))
+    shown = listed([f"{ctx.job.shown(lead)} ({ctx.words(lead)})" for lead in leads])
+    finish = ctx.job.finishes.get(leads[0])
+    why = f"Its lead is {finish.kind}." if finish else "Nothing that is live then reaches it."
+    return Conflict(
+        rule=load_dead.name,
+        level="stop",
+        message=f"{shown} would get no feed {when(dead, ctx.positions)}, where it is needed.",
+        why=why,
+        mend="Join it to a feed that is live in that position.",
+        where=tuple(leads),
+        path=_upstream(ctx, leads[0]),
+        positions=names(dead),
+    )
+
+
+def _upstream(ctx: Context, ref: str) -> tuple[str, ...]:
+    """The leads of whatever could pass a feed on to `ref`: where these fail, the load only follows."""
+    elements = ctx.elements
+    passing = [(s.output, (s.input, s.common)) for s in elements.step_downs]
+    passing += [(fuse.a, (fuse.b,)) for fuse in elements.fuses] + [(f.b, (f.a,)) for f in elements.fuses]
+    passing += [(diode.cathode, (diode.anode,)) for diode in elements.diodes]
+    for relay in elements.relays:
+        contacts = [contact for contact in (relay.make, relay.rest) if contact]
+        passing += [(contact, (relay.common, relay.coil_plus, relay.coil_minus)) for contact in contacts]
+    found: dict[str, None] = {}
+    waiting, nets = [ref], set[int | None]()
+    while waiting:
+        net = ctx.graph.net_of(waiting.pop())
+        if net in nets:
+            continue
+        nets.add(net)
+        for out, behind in passing:
+            if ctx.graph.net_of(out) == net:
+                found.update(dict.fromkeys(ctx.lead(terminal) for terminal in (out, *behind)))
+                waiting += behind
+    return tuple(found)

@@ -1,0 +1,75 @@
+"""Rule: feed shorted to ground."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.context import Context
+from core.checks.finding import Conflict
+from core.checks.parting import apart, meeting_point
+from core.checks.phrases import listed, names, when
+from core.checks.registry import rule
+from core.circuit.levels import Drive
+from core.circuit.positions import Position
+from core.units import show_volts
+
+
+@rule("feed shorted to ground", "stop", needs=("levels",), acceptable=False)
+def feed_shorted(ctx: Context) -> Iterator[Conflict | None]:
+    """A feed, an output or the output of a step-down reaches ground with nothing between that uses the power.
+
+    The wire between them heats until a fuse opens, or until the insulation burns where no fuse is in the way.
+
+    Take the lead that does not belong there out of the joint, cap it, and look up what it is for.
+    """
+    done: set[str] = set()
+    for source in ctx.elements.drivers():
+        yield None
+        if source.terminal in done:
+            continue
+        positions = [p for p in ctx.positions if _short(ctx, source.terminal, p)]
+        if not positions:
+            continue
+        met = _short(ctx, source.terminal, positions[0])
+        assert met is not None
+        feed, ground = met
+        path = _whole_path(ctx, feed, ground)
+        same = [
+            other.terminal
+            for other in ctx.elements.drivers()
+            if ctx.graph.net_of(other.terminal) == ctx.graph.net_of(source.terminal)
+            and any(_short(ctx, other.terminal, p) for p in ctx.positions)
+        ]
+        done.update(same)
+        point = meeting_point(ctx, path)
+        leads = [ctx.lead(terminal) for terminal in same]
+        to = ctx.lead(ground.source.terminal)
+        words = listed([f"{ctx.job.shown(lead)} ({ctx.words(lead)})" for lead in leads])
+        yield Conflict(
+            rule=feed_shorted.name,
+            level="stop",
+            message=f"{words} would be shorted to ground {when(positions, ctx.positions)}, "
+            f"at {ctx.job.shown(point)}.",
+            why=f"It gives {show_volts(abs(feed.volts))} and meets ground from {ctx.job.shown(to)} "
+            "with no load between: a fuse opens, or the wire burns.",
+            mend="Take the lead that does not belong there out of the joint.",
+            where=tuple(dict.fromkeys((point, *leads, to))),
+            wires=ctx.conductors(path),
+            path=path,
+            positions=names(positions),
+            numbers={"feed_volts": abs(feed.volts)},
+            mends=apart(ctx, path, same, [ground.source.terminal]),
+        )
+
+
+def _short(ctx: Context, terminal: str, position: Position) -> tuple[Drive, Drive] | None:
+    """The source's own drive and the ground that reach its terminal together."""
+    drives = ctx.levels.drives(terminal, position)
+    own = drives.get(terminal)
+    ground = ctx.levels.ground(terminal, position)
+    return (own, ground) if own is not None and ground is not None else None
+
+
+def _whole_path(ctx: Context, feed: Drive, ground: Drive) -> tuple[str, ...]:
+    terminal = feed.source.terminal
+    return tuple(reversed(ctx.levels.path(ground, terminal)))

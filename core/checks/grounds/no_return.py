@@ -1,0 +1,82 @@
+"""Rule: no return."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.context import Context
+from core.checks.finding import Conflict
+from core.checks.grounding import to_ground
+from core.checks.phrases import listed, names, when
+from core.checks.registry import rule
+from core.circuit.elements import LoadPart
+from core.circuit.positions import Position
+
+_NO_RETURNS = ("signal ground", "antenna", "video", "line")
+
+
+@rule(
+    "no return",
+    "stop",
+    needs=("levels",),
+    under=("feed shorted to ground", "reversed polarity", "lead whose mate is empty or blocked"),
+)
+def no_return(ctx: Context) -> Iterator[Conflict | None]:
+    """A part is fed, but its ground lead reaches no ground, or only through a shield, an antenna or the like.
+
+    It does not work, or its amps come back through a thin screen, which gives noise first and heat later.
+
+    Join its ground lead to a ground of the car or to a body ground point.
+    """
+    by_net: dict[frozenset[int | None], list[tuple[LoadPart, list[Position]]]] = {}
+    for load in ctx.loads:
+        yield None
+        returns = ctx.back(load)
+        if not returns or any(ctx.undecided(ref) for ref in returns):
+            continue
+        positions = [p for p in ctx.positions if _stranded(ctx, load, p)]
+        if positions:
+            nets = frozenset(ctx.graph.net_of(ref) for ref in returns)
+            by_net.setdefault(nets, []).append((load, positions))
+    for found in by_net.values():
+        yield _conflict(ctx, found)
+
+
+def _stranded(ctx: Context, load: LoadPart, position: Position) -> bool:
+    hot = [ref for ref in ctx.hot(load) if ctx.levels.live(ref, position)]
+    if not hot or any(ctx.levels.shorted(ref, position) for ref in hot):
+        return False
+    return not any(ctx.levels.returns(ref, position) for ref in ctx.back(load))
+
+
+def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:
+    positions = [p for p in ctx.positions if any(p in seen for _, seen in found)]
+    leads = list(dict.fromkeys(ctx.lead(ref) for load, _ in found for ref in ctx.back(load)))
+    parts = list(dict.fromkeys(load.part for load, _ in found))
+    place = leads[0]
+    ground = ctx.levels.ground(place, positions[0])
+    through = [ref for ref in ctx.terminals(place) if ctx.cls(ref) in _NO_RETURNS]
+    if ground is not None:
+        poor = f"{ctx.job.shown(ctx.lead(ground.source.terminal))}, which is no reliable ground"
+        why = f"It reaches ground only through {poor}."
+    elif through:
+        lead = ctx.lead(through[0])
+        why = f"It meets only {ctx.job.shown(lead)} ({ctx.words(lead)}), which must not carry the return."
+    elif place in ctx.job.finishes:
+        why = f"Its lead is {ctx.job.finishes[place].kind}."
+    else:
+        why = "Nothing that it is joined to leads to ground."
+    shown = listed([ctx.job.shown(lead) for lead in leads])
+    verb = "reach" if len(leads) > 1 else "reaches"
+    return Conflict(
+        rule=no_return.name,
+        level="stop",
+        message=f"{shown} {verb} no ground: {listed(parts)} would be fed without a return "
+        f"{when(positions, ctx.positions)}.",
+        why=why,
+        mend="Join it to a ground of the car or to a body ground point.",
+        where=tuple(leads),
+        wires=ctx.graph.conductors(place),
+        positions=names(positions),
+        mends=to_ground(ctx, place),
+    )

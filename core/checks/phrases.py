@@ -1,0 +1,44 @@
+"""How conflicts say places, positions and volts."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+
+from core.circuit.positions import Position
+from core.job.document import Job
+from core.job.internals import VoltWindow
+from core.units import show_volts
+
+
+def listed(words: Sequence[str]) -> str:
+    """`A`, `A and B`, `A, B and C`."""
+    if len(words) < 2:
+        return "".join(words)
+    return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def places(job: Job, refs: Iterable[str]) -> str:
+    """Terminals, joints and wires as people write them."""
+    return listed([job.shown(ref) for ref in refs])
+
+
+def names(positions: Iterable[Position]) -> tuple[str, ...]:
+    return tuple(position.name for position in positions)
+
+
+def when(positions: Sequence[Position], all_positions: Sequence[Position]) -> str:
+    """`in every position`, `in run`, `in run, start and running`."""
+    if len(positions) == len(all_positions):
+        return "in every position"
+    return "in " + listed(names(positions))
+
+
+def window(accepts: VoltWindow) -> str:
+    """`5.5 to 6.5 V`."""
+    least = show_volts(accepts.least).removesuffix(" V")
+    return f"{least} to {show_volts(accepts.most)}"
+
+
+def signed(volts: float) -> str:
+    """Volts to a tenth: `12.6 V`."""
+    return show_volts(volts)

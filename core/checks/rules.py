@@ -1,0 +1,47 @@
+"""Every rule there is, in the order in which conflicts of one level are listed."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from core.checks.cavities.airbag import airbag_touched
+from core.checks.cavities.cut_into_car import cut_into_car
+from core.checks.cavities.empty_mate import empty_mate
+from core.checks.cavities.two_conductors import two_conductors
+from core.checks.colours.found_differs import found_differs
+from core.checks.colours.same_colour import same_colour
+from core.checks.feeds.dead import load_dead
+from core.checks.feeds.joined import feeds_joined
+from core.checks.feeds.shorted import feed_shorted
+from core.checks.feeds.step_down_backwards import step_down_backwards
+from core.checks.finish.live_lead import live_lead
+from core.checks.finish.not_decided import not_decided
+from core.checks.grounds.no_return import no_return
+from core.checks.registry import Rule
+from core.checks.signals.pairs import functions_joined
+from core.checks.signals.unused_output import unused_output
+from core.checks.speakers.grounded import speaker_grounded
+from core.checks.voltage.reversed import reversed_polarity
+from core.checks.voltage.too_much import too_many_volts
+
+RULES: tuple[Rule, ...] = (
+    airbag_touched,
+    feed_shorted,
+    feeds_joined,
+    step_down_backwards,
+    reversed_polarity,
+    too_many_volts,
+    speaker_grounded,
+    no_return,
+    empty_mate,
+    load_dead,
+    unused_output,
+    live_lead,
+    functions_joined,
+    not_decided,
+    cut_into_car,
+    two_conductors,
+    found_differs,
+    same_colour,
+)
+RULE_NAMED: Mapping[str, Rule] = {rule.name: rule for rule in RULES}

@@ -1,0 +1,119 @@
+"""Rule: functions that do not belong together."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from itertools import combinations
+
+from core.checks.context import Context
+from core.checks.finding import Conflict, Level
+from core.checks.parting import meeting_point, out_of_joint
+from core.checks.registry import rule
+from core.circuit.roles import is_pigtail
+from core.library.functions import PairVerdict
+
+
+@rule(
+    "functions that do not belong together",
+    "stop",
+    under=(
+        "feed shorted to ground",
+        "feeds of different positions joined",
+        "step-down backwards",
+        "more volts than the part accepts",
+        "reversed polarity",
+        "speaker lead grounded",
+        "no return",
+        "load dead where it is needed",
+    ),
+)
+def functions_joined(ctx: Context) -> Iterator[Conflict | None]:
+    """Leads whose functions do not belong together are joined; the function table says which, and why.
+
+    What happens depends on the two: silence, noise, a part that does nothing, or a burnt output.
+
+    Take the lead that does not belong there out of the joint, or correct its function where it is wrong.
+    """
+    for net in ctx.graph.nets.values():
+        if len(net) < 2:
+            continue
+        yield None
+        terminals = [ref for ref in ctx.terminals(next(iter(net))) if _speaks(ctx, ref)]
+        yield from _odd_ones(ctx, terminals)
+
+
+def _speaks(ctx: Context, ref: str) -> bool:
+    """Whether a terminal has a function of its own; a pigtail's is said by the cavity it meets."""
+    if ctx.function(ref) is None:
+        return False
+    met = ctx.job.lookup.meets.get(ref)
+    return not (
+        is_pigtail(ctx.job, ref) and met is not None and ctx.graph.net_of(met) == ctx.graph.net_of(ref)
+    )
+
+
+def _odd_ones(ctx: Context, terminals: Sequence[str]) -> Iterator[Conflict]:
+    """One conflict for each terminal that must go so that the rest belong together: fewest first."""
+    by_function: dict[str, list[str]] = {}
+    for ref in terminals:
+        by_function.setdefault(_id(ctx, ref), []).append(ref)
+    bad: dict[tuple[str, str], PairVerdict] = {}
+    for a, b in combinations(by_function, 2):
+        verdict = ctx.library.pair_fits(a, b)
+        if verdict.verdict == "stop" and _one_feeds(ctx, by_function[a], by_function[b]):
+            verdict = PairVerdict("look", "it is live in other positions than the other wants")
+        if verdict.verdict != "fits":
+            bad[a, b] = verdict
+    while bad:
+        odd = max(by_function, key=lambda f: _oddness(ctx, f, by_function, bad))
+        against = {pair: verdict for pair, verdict in bad.items() if odd in pair}
+        stops = {pair: verdict for pair, verdict in against.items() if verdict.verdict == "stop"} or against
+        pair, verdict = next(iter(stops.items()))
+        other = pair[0] if pair[1] == odd else pair[1]
+        yield _conflict(ctx, by_function[odd], by_function[other][0], verdict)
+        bad = {pair: verdict for pair, verdict in bad.items() if odd not in pair}
+        del by_function[odd]
+
+
+def _one_feeds(ctx: Context, one: Sequence[str], other: Sequence[str]) -> bool:
+    """Whether both are feeds of which one side only takes: two that push have a rule of their own."""
+    flows = [{ctx.flow(ref) for ref in refs if ctx.cls(ref) == "feed"} for refs in (one, other)]
+    return all(flows) and any("gives" not in flow for flow in flows)
+
+
+def _oddness(
+    ctx: Context,
+    function: str,
+    by_function: dict[str, list[str]],
+    bad: dict[tuple[str, str], PairVerdict],
+) -> tuple[int, int, int, bool]:
+    against = [b if a == function else a for a, b in bad if function in (a, b)]
+    stops = sum(function in pair and verdict.verdict == "stop" for pair, verdict in bad.items())
+    # The car's own leads are what they are: of two that do not fit, ours is at the wrong place.
+    ours = all(ctx.side(ref) != "car" for ref in by_function[function])
+    return (sum(len(by_function[f]) for f in against), -len(by_function[function]), stops, ours)
+
+
+def _id(ctx: Context, ref: str) -> str:
+    function = ctx.function(ref)
+    assert function is not None
+    return function.id
+
+
+def _conflict(ctx: Context, odd: Sequence[str], other: str, verdict: PairVerdict) -> Conflict:
+    level: Level = "stop" if verdict.verdict == "stop" else "look"
+    leads = tuple(dict.fromkeys(ctx.lead(ref) for ref in odd))
+    against = ctx.lead(other)
+    path = ctx.graph.path(leads[0], against)
+    what = f"{ctx.job.shown(leads[0])} ({ctx.words(leads[0])})"
+    return Conflict(
+        rule=functions_joined.name,
+        level=level,
+        message=f"{what} is joined with {ctx.job.shown(against)} ({ctx.words(against)}): {verdict.reason}.",
+        why=f"They meet at {ctx.job.shown(meeting_point(ctx, path))}.",
+        mend="Take the lead that does not belong there out of the joint, or correct its function.",
+        where=(*leads, against),
+        wires=ctx.conductors(path),
+        path=path,
+        mends=out_of_joint(ctx, leads[0]),
+    )
