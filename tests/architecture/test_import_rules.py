@@ -32,7 +32,7 @@ AT_HOME = {
     "app/canvas/index.py": "import numpy\n",
     "core/drawing/pdf.py": "import reportlab\n",
     "core/files/save.py": "import filelock\nimport orjson\n",
-    "app/panels/preview.py": "import pypdfium2\n",
+    "app/work/drawing.py": "import pypdfium2\n",
 }
 
 PACKAGES = (
