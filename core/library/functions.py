@@ -130,6 +130,7 @@ def judge(
 
     Where one row speaks of `a` and another of `b`, the more severe one counts.
     """
+    a, b = sorted((a, b))
     first, second = functions.get(a), functions.get(b)
     if first is None or second is None:
         return NOT_KNOWN

@@ -40,8 +40,8 @@ class Library:
         return known or self.sizes[nearest(self.sizes, gauge, _system(gauge))]
 
     def nearest(self, gauge: str, system: GaugeSystem) -> str:
-        """The gauge of that system nearest in area. Raises ValueError for what is no gauge."""
-        return nearest(self.sizes, gauge, system)
+        """The gauge of that system nearest in area; one of that system stays. Raises ValueError for no gauge."""
+        return gauge if _system(gauge) == system else nearest(self.sizes, gauge, system)
 
     def words(self, function: str) -> str:
         """A function as people read it; what is not in the table is shown as it is written."""

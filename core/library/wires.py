@@ -49,9 +49,7 @@ def in_size_order(wires: Iterable[WireSize]) -> tuple[WireSize, ...]:
 
 
 def nearest(wires: Mapping[str, WireSize], gauge: str, system: GaugeSystem) -> str:
-    """The size of a system whose area is nearest in ratio. A gauge of that system is kept as it is."""
-    if gauge.endswith(f" {system}"):
-        return gauge
+    """The size of a system whose area is nearest in ratio. Raises ValueError for what is no gauge."""
     wanted = math.log(area_mm2(gauge))
     sizes = [size for size in in_size_order(wires.values()) if size.system == system]
     return min(sizes, key=lambda size: abs(math.log(size.area_mm2) - wanted)).gauge
