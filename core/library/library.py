@@ -40,7 +40,7 @@ class Library:
         return known or self.sizes[nearest(self.sizes, gauge, _system(gauge))]
 
     def nearest(self, gauge: str, system: GaugeSystem) -> str:
-        """The gauge of that system nearest in area; one of that system stays. Raises ValueError for no gauge."""
+        """The gauge of that system nearest in area; one of that system stays. Raises ValueError."""
         return gauge if _system(gauge) == system else nearest(self.sizes, gauge, system)
 
     def words(self, function: str) -> str:

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+from itertools import pairwise
 from pathlib import Path
 
 import pytest
@@ -41,7 +42,7 @@ def test_stranded_wire_has_more_ohms_than_solid_of_its_size_and_not_much_more(ro
 
 
 def test_awg_ohms_lie_within_the_published_constructions(root: Path) -> None:
-    # "Stranded Wire Data Chart"; FAA AC 43.13-1B Table 11-9; SAE J1128 least areas. They differ by construction.
+    # "Stranded Wire Data Chart"; FAA AC 43.13-1B Table 11-9; SAE J1128 least areas.
     published: dict[str, list[float]] = {}
     for row in rows(root, "awg_stranded.csv"):
         published.setdefault(f"{row['awg']} AWG", []).append(float(row["ohm_per_km_20c"]))
@@ -82,7 +83,7 @@ def test_diameters_over_the_insulation(root: Path) -> None:
 @pytest.mark.parametrize("system", ["AWG", "mm2"])
 def test_thicker_wire_has_fewer_ohms_and_more_copper(system: str) -> None:
     sizes = of(system)
-    for thin, thick in zip(sizes, sizes[1:], strict=False):
+    for thin, thick in pairwise(sizes):
         assert thin.area_mm2 < thick.area_mm2
         assert thin.ohm_per_km_20c > thick.ohm_per_km_20c
         assert thin.outside_diameter_mm < thick.outside_diameter_mm or thin.gauge == "22 AWG"
