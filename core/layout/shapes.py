@@ -37,9 +37,15 @@ class Rect(NamedTuple):
         )
 
 
+NOWHERE = Rect(0.0, 0.0, 0.0, 0.0)
+
+
 @dataclass(frozen=True, slots=True)
 class CavityShape:
-    """One cell of a face. `halves` are two terminals where a mated pair is drawn as one (the car's first)."""
+    """One cell of a face. `mate` is the terminal that meets it, where a mated pair is drawn as one.
+
+    `filled` is false where there is no contact, and where the sheet names no cavity at this place.
+    """
 
     terminal: str
     pin: str
@@ -51,7 +57,10 @@ class CavityShape:
 
 @dataclass(frozen=True, slots=True)
 class FlagShape:
-    """The tag at a lead's end. `anchor` is where a wire to a joint starts; `tab` the round pin tab's centre."""
+    """The tag at a lead's end. `anchor` is where a wire to a joint starts; `tab` the round pin tab's centre.
+
+    `root` is where the fan from the cavity comes in; `turned` says to which side the wire leaves.
+    """
 
     terminal: str
     rect: Rect
@@ -75,7 +84,12 @@ class FaceShape:
 
 @dataclass(frozen=True, slots=True)
 class BlockShape:
-    """One part as it stands on the map, or a mated pair drawn as one (`also` names the car's half)."""
+    """One part as it stands on the map, or a mated pair drawn as one (`also` names the car's half).
+
+    `title_at` is the middle of the title's upper edge; the subtitle stands `TITLE_HEIGHT` lower. A plug that
+    takes several halves names them all in `absorbed`. `core` is the column of faces: a part's place is its
+    upper left corner, whichever way the flags turn.
+    """
 
     part: str
     also: str | None
@@ -85,13 +99,18 @@ class BlockShape:
     faces: tuple[FaceShape, ...]
     flags: tuple[FlagShape, ...]
     bounds: Rect
+    absorbed: tuple[str, ...] = ()
+    core: Rect = NOWHERE
 
 
 @dataclass(frozen=True, slots=True)
 class Curve:
-    """A cubic from `a` to `b`. `owner` is the terminal, wire or conductor it draws; `net_end` the end it leads to.
+    """A cubic from `a` to `b`. `owner` is the terminal, wire or conductor it draws; `ends` what it joins.
 
-    `role`: fan (cavity to flag), lead (flag to joint), wire (joint or cavity to joint or cavity), mate (open pair).
+    `role`: fan (cavity to flag), lead (flag to joint), wire (joint or cavity to joint or cavity), mate (open
+    pair). A way around a part is several curves of one owner, in order: keys `lead:RAD.A-4`,
+    `lead:RAD.A-4/1` and so on.
+    `ends` are ids: a terminal, a joint, or the wire end where it hangs free.
     """
 
     key: str
@@ -102,18 +121,25 @@ class Curve:
     c2: Point
     b: Point
     colour: str | None
+    ends: tuple[str, str] = ("", "")
 
 
 @dataclass(frozen=True, slots=True)
 class JointShape:
+    """A joint's dot. `label_at` is the middle of its name's box, above the dot; `slope` its wires' dy/dx."""
+
     joint: str
     centre: Point
     label_at: Point
+    slope: float = 0.0
 
 
 @dataclass(frozen=True)
 class MapLayout:
-    """Every shape of the map by id. `block_of` names the block that draws a part."""
+    """Every shape of the map by id. `block_of` names the block that draws a part.
+
+    `workings` is what `update` needs to know of how the layout was made; nobody else reads it.
+    """
 
     side: Side
     blocks: Mapping[str, BlockShape]
@@ -122,3 +148,4 @@ class MapLayout:
     notes: Mapping[str, Rect]
     block_of: Mapping[str, str] = field(default_factory=dict)
     flag_of: Mapping[str, FlagShape] = field(default_factory=dict)
+    workings: object = field(default=None, compare=False, repr=False)
