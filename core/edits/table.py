@@ -9,7 +9,7 @@ T = TypeVar("T")
 
 
 class Table(Generic[T]):
-    """One collection of the job, copied when it is first written to. `touched` are the keys that were put or dropped."""
+    """Copied when it is first written to. `touched` are the keys that were put or dropped."""
 
     __slots__ = ("_base", "_own", "touched")
 
