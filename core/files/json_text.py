@@ -31,7 +31,7 @@ def prepared(data: bytes, name: str) -> bytes:
     check_limits(data, name)
     if data.startswith(_OTHER_MARKS):
         raise FileProblem(name, "is UTF-16 text; a job file is UTF-8")
-    if not data.strip():
+    if not data or data.isspace():
         raise FileProblem(name, "is empty")
     return data
 

@@ -8,7 +8,6 @@ from __future__ import annotations
 from collections.abc import Iterable, Iterator, Mapping
 from typing import Protocol
 
-from core.ids import kind_of, owner_of_end
 from core.job.document import Job
 from core.job.lookup import conductors_of
 from core.job.wiring import Conductor, Wire
@@ -25,12 +24,23 @@ def check_invariants(job: Job) -> list[str]:
     conductors: dict[str, Wire | Conductor] = dict(job.wires)
     for cable in job.cables.values():
         conductors.update(conductors_of(cable))
-    crimped = {end: place for end, place in _wire_ends(conductors) if place is not None}
-    found = [*_names(job), *_crimps(crimped, terminals), *_mates(job)]
-    joint_of, wrong = _joints(job, terminals, conductors, crimped)
-    found += wrong
-    found += _finishes(job, terminals, conductors, crimped, joint_of)
-    return [*found, *_view(job)]
+    crimped: dict[str, str] = {}
+    free = set(terminals)
+    for name, conductor in conductors.items():
+        for end, place in ((f"{name}:a", conductor.a_in), (f"{name}:b", conductor.b_in)):
+            if place is None:
+                free.add(end)
+            else:
+                crimped[end] = place
+    joint_of, wrong = _joints(job, free, crimped)
+    return [
+        *_names(job),
+        *_crimps(crimped, terminals),
+        *_mates(job),
+        *wrong,
+        *_finishes(job, free, crimped, joint_of),
+        *_view(job),
+    ]
 
 
 def _names(job: Job) -> Iterator[str]:
@@ -59,12 +69,6 @@ def _numbered(job: Job) -> Iterator[tuple[str, str, int, Mapping[str, _Numbered]
     yield "notes", "N", counters.get("N", 0), job.notes
 
 
-def _wire_ends(conductors: Mapping[str, Wire | Conductor]) -> Iterator[tuple[str, str | None]]:
-    for name, conductor in conductors.items():
-        yield f"{name}:a", conductor.a_in
-        yield f"{name}:b", conductor.b_in
-
-
 def _crimps(crimped: Mapping[str, str], terminals: set[str]) -> Iterator[str]:
     for end, place in crimped.items():
         if place not in terminals:
@@ -86,26 +90,17 @@ def _mates(job: Job) -> Iterator[str]:
             mated.setdefault(connector, mate.id)
 
 
-def _why_not_an_end(
-    end: str, terminals: set[str], conductors: Mapping[str, object], crimped: Mapping[str, str]
-) -> str | None:
-    if kind_of(end) == "terminal":
-        return None if end in terminals else "does not exist"
-    if owner_of_end(end) not in conductors:
-        return "does not exist"
-    return f"is crimped into {crimped[end]}" if end in crimped else None
+def _why_not_free(end: str, crimped: Mapping[str, str]) -> str:
+    return f"is crimped into {crimped[end]}" if end in crimped else "does not exist"
 
 
-def _joints(
-    job: Job, terminals: set[str], conductors: Mapping[str, object], crimped: Mapping[str, str]
-) -> tuple[dict[str, str], list[str]]:
+def _joints(job: Job, free: set[str], crimped: Mapping[str, str]) -> tuple[dict[str, str], list[str]]:
     joint_of: dict[str, str] = {}
     wrong: list[str] = []
     for joint in job.joints.values():
         for end in joint.ends:
-            reason = _why_not_an_end(end, terminals, conductors, crimped)
-            if reason:
-                wrong.append(f"joint {joint.id} holds {end}, which {reason}")
+            if end not in free:
+                wrong.append(f"joint {joint.id} holds {end}, which {_why_not_free(end, crimped)}")
             elif end in joint_of:
                 wrong.append(f"{end} stands in two joints, {joint_of[end]} and {joint.id}")
             joint_of.setdefault(end, joint.id)
@@ -113,16 +108,11 @@ def _joints(
 
 
 def _finishes(
-    job: Job,
-    terminals: set[str],
-    conductors: Mapping[str, object],
-    crimped: Mapping[str, str],
-    joint_of: Mapping[str, str],
+    job: Job, free: set[str], crimped: Mapping[str, str], joint_of: Mapping[str, str]
 ) -> Iterator[str]:
     for end, finish in job.finishes.items():
-        reason = _why_not_an_end(end, terminals, conductors, crimped)
-        if reason:
-            yield f"{end} is marked {finish.kind}, but it {reason}"
+        if end not in free:
+            yield f"{end} is marked {finish.kind}, but it {_why_not_free(end, crimped)}"
         elif end in joint_of:
             yield f"{end} is marked {finish.kind}, but it is joined in {joint_of[end]}"
 
