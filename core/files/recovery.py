@@ -39,8 +39,15 @@ class Recovery:
         self._beside = beside and self._target is not None
         self._folder = folder
         self._lock: FileLock | None = None
-        self._file: Path | None = None
+        self._file = self._left_behind()
         self._written: bytes | None = None
+
+    def _left_behind(self) -> Path | None:
+        """What a crash left beside the file: ours now, and removed with the next save."""
+        if self._target is None or not self._beside:
+            return None
+        file = _beside(self._target)
+        return file if file.is_file() else None
 
     @property
     def file(self) -> Path | None:

@@ -64,6 +64,15 @@ def test_edits_since_the_save_are_found_again(path: Path, folder: Path) -> None:
     assert not folder.exists()
 
 
+def test_what_a_crash_left_goes_with_the_next_save(path: Path) -> None:
+    Recovery(path).write(titled("before the crash"))
+    recovery = Recovery(path)
+    assert recovery.file == find_recovery(path)
+    recovery.drop()
+    assert find_recovery(path) is None
+    assert names(path.parent) == {path.name}
+
+
 def test_the_same_job_is_not_written_twice(path: Path) -> None:
     recovery = Recovery(path)
     recovery.write(titled("edited"))
