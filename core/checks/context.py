@@ -110,7 +110,12 @@ class Context:
 
     def undecided(self, ref: str) -> bool:
         """Whether a place is yet to be decided, so that what it lacks is no conflict so far."""
-        return self.graph.net_of(ref) in self._waiting
+        return self.graph.net_of(ref) in self._waiting or self._untouched(ref)
+
+    def _untouched(self, ref: str) -> bool:
+        """Whether a bare terminal was left as it came: nothing joined, crimped, mated or finished."""
+        alone = len(self.graph.members(ref)) == 1 and ref not in self.job.finishes
+        return alone and not self.final and not self._part_done(ref)
 
     @cached_property
     def _waiting(self) -> frozenset[int | None]:

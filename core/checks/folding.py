@@ -1,4 +1,4 @@
-"""One cause, one conflict: what merely follows from another is folded under it."""
+"""One cause, one conflict: what merely follows from another is folded under it, and mended with it."""
 
 from __future__ import annotations
 
@@ -11,7 +11,13 @@ from core.ids import natural_key
 from core.net.graph import ConductorGraph, Net
 
 # What these say is true of the whole net: whatever else is found on it follows.
-_NET_WIDE = frozenset({"feed shorted to ground", "feeds of different positions joined"})
+_NET_WIDE = frozenset(
+    {
+        "feed shorted to ground",
+        "feeds of different positions joined",
+        "lead whose mate is empty or blocked",
+    }
+)
 
 
 def folded(
@@ -40,7 +46,9 @@ def folded(
         if able:
             causes[conflict.key] = min(able, key=lambda c: (order[c.rule], found.index(c)))
     yield None
-    yield tuple(replace(c, follows_from=_root(c, causes).key) if c.key in causes else c for c in found)
+    yield tuple(
+        replace(c, follows_from=_root(c, causes).key, mends=()) if c.key in causes else c for c in found
+    )
 
 
 def _root(conflict: Conflict, causes: dict[str, Conflict]) -> Conflict:

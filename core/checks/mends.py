@@ -21,6 +21,14 @@ def take_out(job: Job, ends: Sequence[str]) -> Job:
     return job
 
 
+def part_off(job: Job, ends: Sequence[str]) -> Job:
+    """Take ends out of their joint; several stay joined among themselves. Raises EditRefused."""
+    job = take_out(job, ends)
+    for end in ends[1:]:
+        job = join(job, ends[0], end)
+    return job
+
+
 def exchange(job: Job, first: str, second: str) -> Job:
     """Put each of two joined ends where the other is. Raises EditRefused."""
     joints = job.lookup.joint_of

@@ -7,7 +7,7 @@ from functools import partial
 
 from core.checks.context import Context
 from core.checks.finding import Mend
-from core.checks.mends import take_out
+from core.checks.mends import part_off, take_out
 from core.checks.phrases import places
 from core.edits.joins import remove_joint
 from core.edits.wires import remove_wires
@@ -26,22 +26,45 @@ def meeting_point(ctx: Context, path: tuple[str, ...]) -> str:
 def apart(ctx: Context, path: tuple[str, ...], one: Iterable[str], other: Iterable[str]) -> tuple[Mend, ...]:
     """The mend that parts the terminals of `one` from those of `other` along a path between them.
 
-    At a joint the smaller side is taken out; without one, a wire crimped in at both ends is taken away.
+    At a joint the smaller side is taken out, with what belongs to it, and stays joined among itself. Without
+    a joint, a wire crimped in at both ends is taken away.
     """
     point = meeting_point(ctx, path)
     if point not in ctx.job.joints:
         wires = [ref for ref in path if ref in ctx.job.wires]
         return (Mend(f"Take {wires[0]} away", partial(remove_wires, wires=wires[:1])),) if wires else ()
-    ends = ctx.job.joints[point].ends
-    beyond = {end: ctx.graph.beyond(point, end) for end in ends}
-    first = [end for end in ends if not beyond[end].isdisjoint(one)]
-    second = [end for end in ends if not beyond[end].isdisjoint(other)]
-    if not first or not second or set(first) & set(second):
+    sides = _sides(ctx, point, set(one), set(other))
+    if sides is None:
         return ()
-    smaller = first if len(first) <= len(second) else second
-    if len(ends) == 2:
+    smaller = min(sides, key=len)
+    if len(sides[0]) == len(sides[1]) == 1:
         return (Mend(f"Take {point} apart", partial(remove_joint, joint=point)),)
-    return (Mend(f"Take {places(ctx.job, smaller)} out of {point}", partial(take_out, ends=tuple(smaller))),)
+    label = f"Take {places(ctx.job, smaller)} out of {point}"
+    return (Mend(label, partial(part_off, ends=tuple(smaller))),)
+
+
+def _sides(ctx: Context, joint: str, one: set[str], other: set[str]) -> tuple[list[str], list[str]] | None:
+    """The ends of a joint by the side they belong to; None where an end leads to both."""
+    sides: tuple[list[str], list[str]] = ([], [])
+    functions = tuple({f.id for ref in refs if (f := ctx.function(ref)) is not None} for refs in (one, other))
+    for end in ctx.job.joints[joint].ends:
+        beyond = ctx.graph.beyond(joint, end)
+        leads_to = [not beyond.isdisjoint(refs) for refs in (one, other)]
+        if all(leads_to):
+            return None
+        if any(leads_to):
+            sides[leads_to.index(True)].append(end)
+            continue
+        misfits = [_misfits(ctx, beyond, side) for side in functions]
+        sides[misfits[0] > misfits[1]].append(end)
+    return sides if all(sides) else None
+
+
+def _misfits(ctx: Context, nodes: set[str], functions: set[str]) -> int:
+    """How badly what lies beyond an end goes with the functions of one side."""
+    weights = {"fits": 0, "look": 1, "stop": 3}
+    theirs = {f.id for n in nodes if kind_of(n) == "terminal" and (f := ctx.function(n)) is not None}
+    return sum(weights[ctx.library.pair_fits(a, b).verdict] for a in theirs for b in functions)
 
 
 def out_of_joint(ctx: Context, ref: str) -> tuple[Mend, ...]:

@@ -27,18 +27,18 @@ def names(positions: Iterable[Position]) -> tuple[str, ...]:
 
 
 def when(positions: Sequence[Position], all_positions: Sequence[Position]) -> str:
-    """`in every position`, `in run`, `in run, start and running`."""
+    """`in every position`, `in run`, `in run, start and running`.
+
+    `running` speaks for `running+lights` as well.
+    """
     if len(positions) == len(all_positions):
         return "in every position"
-    return "in " + listed(names(positions))
+    bare = {position.key for position in positions if not position.switches}
+    told = [p for p in positions if not p.switches or p.key not in bare]
+    return "in " + listed(names(told))
 
 
 def window(accepts: VoltWindow) -> str:
     """`5.5 to 6.5 V`."""
     least = show_volts(accepts.least).removesuffix(" V")
     return f"{least} to {show_volts(accepts.most)}"
-
-
-def signed(volts: float) -> str:
-    """Volts to a tenth: `12.6 V`."""
-    return show_volts(volts)

@@ -20,6 +20,7 @@ from core.checks.grounds.no_return import no_return
 from core.checks.registry import Rule
 from core.checks.signals.pairs import functions_joined
 from core.checks.signals.unused_output import unused_output
+from core.checks.speakers.exchanged import plus_minus_exchanged
 from core.checks.speakers.grounded import speaker_grounded
 from core.checks.voltage.reversed import reversed_polarity
 from core.checks.voltage.too_much import too_many_volts
@@ -37,6 +38,7 @@ RULES: tuple[Rule, ...] = (
     load_dead,
     unused_output,
     live_lead,
+    plus_minus_exchanged,
     functions_joined,
     not_decided,
     cut_into_car,

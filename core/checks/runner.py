@@ -9,6 +9,7 @@ from core.checks.acceptance import accepted
 from core.checks.context import Context
 from core.checks.finding import CheckResult, Conflict, NotRun
 from core.checks.folding import folded
+from core.checks.phrases import listed
 from core.checks.registry import Rule
 from core.checks.rules import RULES
 from core.circuit.cache import ElementCache, whole
@@ -92,7 +93,7 @@ class Checker:
             _log.exception("the levels could not be worked out")
             return f"the volts of this job could not be worked out ({str(error) or type(error).__name__})"
         for position, parts in levels.unsettled.items():
-            not_run.append(NotRun("relay", f"{', '.join(parts)} would chatter in {position}"))
+            not_run.append(NotRun("levels", f"{listed(parts)} would chatter in {position}"))
         return ""
 
     def _rule(

@@ -112,6 +112,10 @@ class Levels:
         """The positions in which `ref` is live."""
         return tuple(p for p in self.positions if self.live(ref, p))
 
+    def steps_down(self, step_down: StepDownPart) -> bool:
+        """Whether a step-down ever does what it is for."""
+        return any(step_down.output in self.drives(step_down.output, p) for p in self.positions)
+
     def fed_backwards(self, step_down: StepDownPart, position: Position) -> Drive | None:
         """What feeds a step-down at its output while nothing else feeds its input."""
         drives = self._drives[position.name]
@@ -157,11 +161,15 @@ class Levels:
             if after == states:
                 return states
             if after in seen:
-                pairs = zip(self.elements.relays, after.relays, states.relays, strict=True)
-                self.unsettled[position.name] = tuple(relay.part for relay, a, b in pairs if a != b)
+                self.unsettled[position.name] = self._differing(states, after)
                 return after
             seen.append(states)
             states = after
+
+    def _differing(self, one: _States, other: _States) -> tuple[str, ...]:
+        relays = zip(self.elements.relays, one.relays, other.relays, strict=True)
+        step_downs = zip(self.elements.step_downs, one.step_downs, other.step_downs, strict=True)
+        return (*(r.part for r, a, b in relays if a != b), *(s.part for s, a, b in step_downs if a != b))
 
     def _spread(self, position: Position, states: _States) -> dict[Net, dict[str, Drive]]:
         ways = self._ways(states)
@@ -236,11 +244,14 @@ class Levels:
     def _mode(self, step_down: StepDownPart, drives: Mapping[Net, Drives]) -> StepDownMode:
         into = self._best(step_down.input, drives, passing_by=step_down)
         common = self._volts_in(step_down.common, drives)
-        volts = into.volts if into is not None else self._volts_in(step_down.input, drives)
+        volts = into.volts if into is not None else self._grounded(step_down.input, drives)
         if volts is not None and common is not None and volts - common >= step_down.volts_out:
             return "on"
         out = self._best(step_down.output, drives, passing_by=step_down)
         return "back" if into is None and out is not None else "off"
+
+    def _grounded(self, ref: str, drives: Mapping[Net, Drives]) -> float | None:
+        return 0.0 if self._volts_in(ref, drives) == 0.0 else None
 
     def _best(
         self, ref: str, drives: Mapping[Net, Drives], passing_by: StepDownPart | None = None

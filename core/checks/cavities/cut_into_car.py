@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
-from core.checks.parting import out_of_joint
 from core.checks.registry import rule
 
 
@@ -33,7 +32,6 @@ def cut_into_car(ctx: Context) -> Iterator[Conflict | None]:
                 why="The car cannot be put back as it was.",
                 mend="Mate it with a plug of ours and join there.",
                 where=(ref,),
-                mends=out_of_joint(ctx, ref),
             )
 
 

@@ -16,8 +16,6 @@ from core.job.parts import Cavity
     "same colour, different job",
     "look",
     under=(
-        "lead that is live with no cap",
-        "not decided",
         "functions that do not belong together",
         "reversed polarity",
         "feed shorted to ground",

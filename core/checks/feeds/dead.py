@@ -36,6 +36,8 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
         yield None
         if load.needed is None or any(ctx.undecided(ref) for ref in ctx.hot(load)):
             continue
+        if any(ctx.undecided(ref) for ref in _upstream(ctx, load.plus)):
+            continue
         needed = [p for p in ctx.positions if p.has(load.needed)]
         dead = [p for p in needed if not _fed(ctx, load, p)]
         # What a function usually asks is met by any feed that is ever live: which one is for the pair table.
@@ -71,7 +73,8 @@ def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Con
 def _upstream(ctx: Context, ref: str) -> tuple[str, ...]:
     """The leads of whatever could pass a feed on to `ref`: where these fail, the load only follows."""
     elements = ctx.elements
-    passing = [(s.output, (s.input, s.common)) for s in elements.step_downs]
+    passing: list[tuple[str, tuple[str, ...]]] = []
+    passing += [(s.output, (s.input, s.common)) for s in elements.step_downs]
     passing += [(fuse.a, (fuse.b,)) for fuse in elements.fuses] + [(f.b, (f.a,)) for f in elements.fuses]
     passing += [(diode.cathode, (diode.anode,)) for diode in elements.diodes]
     for relay in elements.relays:

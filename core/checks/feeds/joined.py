@@ -28,7 +28,8 @@ def feeds_joined(ctx: Context) -> Iterator[Conflict | None]:
     Part the two. Where both must reach one place, a diode in each of them keeps them from feeding each other.
     """
     done: set[frozenset[int | None]] = set()
-    feeds = [s for s in ctx.elements.drivers() if s.kind in ("feed", "step-down")]
+    working = {s.output for s in ctx.elements.step_downs if ctx.levels.steps_down(s)}
+    feeds = [s for s in ctx.elements.drivers() if s.kind == "feed" or s.terminal in working]
     for victim in feeds:
         yield None
         pushing = _pushes_into(ctx, victim)
@@ -71,8 +72,13 @@ def _pushes_into(ctx: Context, victim: Source) -> tuple[Drive, list[Position]] |
         for drive in drives.values():
             if drive.source.terminal == victim.terminal or drive.source.kind == "output":
                 continue
-            if own is None and victim.kind == "step-down":
+            if _through_a_step_down(ctx, drive):
                 continue
             if own is None or abs(drive.volts) > abs(own.volts) * (1 + SAME_VOLTS_SHARE):
                 found.setdefault(drive.source.terminal, (drive, []))[1].append(position)
     return max(found.values(), key=lambda f: (len(f[1]), f[0].source.terminal), default=None)
+
+
+def _through_a_step_down(ctx: Context, drive: Drive) -> bool:
+    """Whether it comes back through a step-down: then what feeds that one's output is the cause."""
+    return any((s.output, s.input) in drive.hops for s in ctx.elements.step_downs)

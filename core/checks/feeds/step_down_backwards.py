@@ -25,7 +25,8 @@ def step_down_backwards(ctx: Context) -> Iterator[Conflict | None]:
     for step_down in ctx.elements.step_downs:
         yield None
         positions = [p for p in ctx.positions if ctx.levels.fed_backwards(step_down, p)]
-        if not positions:
+        # One that works in some position is the right way round: another feed was joined to its output.
+        if not positions or ctx.levels.steps_down(step_down):
             continue
         drive = ctx.levels.fed_backwards(step_down, positions[0])
         assert drive is not None

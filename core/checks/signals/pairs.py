@@ -7,7 +7,7 @@ from itertools import combinations
 
 from core.checks.context import Context
 from core.checks.finding import Conflict, Level
-from core.checks.parting import meeting_point, out_of_joint
+from core.checks.parting import apart, meeting_point, out_of_joint
 from core.checks.registry import rule
 from core.circuit.roles import is_pigtail
 from core.library.functions import PairVerdict
@@ -23,6 +23,7 @@ from core.library.functions import PairVerdict
         "more volts than the part accepts",
         "reversed polarity",
         "speaker lead grounded",
+        "plus and minus exchanged",
         "no return",
         "load dead where it is needed",
     ),
@@ -59,9 +60,7 @@ def _odd_ones(ctx: Context, terminals: Sequence[str]) -> Iterator[Conflict]:
         by_function.setdefault(_id(ctx, ref), []).append(ref)
     bad: dict[tuple[str, str], PairVerdict] = {}
     for a, b in combinations(by_function, 2):
-        verdict = ctx.library.pair_fits(a, b)
-        if verdict.verdict == "stop" and _one_feeds(ctx, by_function[a], by_function[b]):
-            verdict = PairVerdict("look", "it is live in other positions than the other wants")
+        verdict = _verdict(ctx, by_function[a], by_function[b])
         if verdict.verdict != "fits":
             bad[a, b] = verdict
     while bad:
@@ -75,10 +74,27 @@ def _odd_ones(ctx: Context, terminals: Sequence[str]) -> Iterator[Conflict]:
         del by_function[odd]
 
 
-def _one_feeds(ctx: Context, one: Sequence[str], other: Sequence[str]) -> bool:
-    """Whether both are feeds of which one side only takes: two that push have a rule of their own."""
-    flows = [{ctx.flow(ref) for ref in refs if ctx.cls(ref) == "feed"} for refs in (one, other)]
-    return all(flows) and any("gives" not in flow for flow in flows)
+def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerdict:
+    """What the function table says of two functions, made milder where only one side of the two gives."""
+    verdict = ctx.library.pair_fits(_id(ctx, one[0]), _id(ctx, other[0]))
+    if verdict.verdict != "stop":
+        return verdict
+    classes = (ctx.cls(one[0]), ctx.cls(other[0]))
+    if classes == ("speaker", "speaker"):
+        return PairVerdict("look", "plus and minus are exchanged") if _one_pair(ctx, one, other) else verdict
+    takes = [{ctx.flow(ref) for ref in refs} == {"takes"} for refs in (one, other)]
+    if classes == ("feed", "feed") and any(takes):
+        return PairVerdict("look", "it is live in other positions than the other wants")
+    if classes in (("feed", "ground"), ("ground", "feed")) and any(takes):
+        return PairVerdict("stop", "the one is on a feed's side, the other on ground's")
+    return verdict
+
+
+def _one_pair(ctx: Context, one: Sequence[str], other: Sequence[str]) -> bool:
+    """Whether plus and minus of one channel meet, of an amplifier here and a speaker there."""
+    flows = [{ctx.flow(ref) for ref in refs} for refs in (one, other)]
+    same = {f.channel for ref in (*one, *other) if (f := ctx.function(ref)) is not None}
+    return len(same) == 1 and flows in ([{"gives"}, {"takes"}], [{"takes"}, {"gives"}])
 
 
 def _oddness(
@@ -115,5 +131,5 @@ def _conflict(ctx: Context, odd: Sequence[str], other: str, verdict: PairVerdict
         where=(*leads, against),
         wires=ctx.conductors(path),
         path=path,
-        mends=out_of_joint(ctx, leads[0]),
+        mends=apart(ctx, path, odd, [other]) or out_of_joint(ctx, leads[0]),
     )
