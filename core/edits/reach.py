@@ -41,9 +41,11 @@ class FunctionTable(Protocol):
 
 @dataclass
 class Net:
-    """Each function with the first terminal that has it; volts given and accepted by terminal."""
+    """Each function with the first terminal that has it, and those that a terminal here gives; volts given
+    and accepted by terminal."""
 
     functions: dict[str, str] = field(default_factory=dict)
+    giving: set[str] = field(default_factory=set)
     gives: dict[str, float] = field(default_factory=dict)
     accepts: dict[str, VoltWindow] = field(default_factory=dict)
     airbag: str | None = None
@@ -110,25 +112,33 @@ class Nets:
         cavity = part.cavities[terminal]
         if cavity.airbag and net.airbag is None:
             net.airbag = terminal
+        inside = self._inside_of(terminal)
+        gives = self._flow(part, cavity) == "gives"
         if cavity.function in self._table.functions:
             net.functions.setdefault(cavity.function, terminal)
-        inside = self._inside_of(terminal)
-        volts = inside.gives.get(terminal, self._given(part, cavity))
+            if gives or terminal in inside.gives:
+                net.giving.add(cavity.function)
+        volts = inside.gives.get(terminal, self._volts(cavity) if gives else None)
         if volts is not None:
             net.gives[terminal] = volts
         window = cavity.accepts or inside.accepts.get(terminal)
         if window is not None:
             net.accepts[terminal] = window
 
-    def _given(self, part: Part, cavity: Cavity) -> float | None:
+    def _flow(self, part: Part, cavity: Cavity) -> str | None:
+        """Whether this side gives or takes: by the cavity's own word, else by the function table."""
+        if cavity.flow is not None:
+            return cavity.flow
         facts = self._table.functions.get(cavity.function)
-        flow: str | None = cavity.flow
-        if flow is None and facts is not None:
-            flow = facts.car if part.state == "on the car" else facts.equipment
-        if flow != "gives":
+        if facts is None:
             return None
+        return facts.car if part.state == "on the car" else facts.equipment
+
+    def _volts(self, cavity: Cavity) -> float | None:
+        """What a cavity that gives gives, where that is known at a glance."""
         if cavity.volts is not None:
             return cavity.volts
+        facts = self._table.functions.get(cavity.function)
         system = facts is not None and facts.cls in ("feed", "output") and facts.volts_class in _OF_THE_SYSTEM
         return float(self._job.settings.system_volts) if system else None
 

@@ -19,6 +19,9 @@ from core.job.internals import VoltWindow
 from core.units import show_volts
 
 _GROUNDS = frozenset({"ground", "signal ground"})
+_ODD = "functions that do not belong together"
+_OTHER_POSITIONS = "it is live in other positions than the other wants"
+_WRONG_SIDE = "the one is on a feed's side, the other on ground's"
 
 
 class _Found(NamedTuple):
@@ -110,41 +113,39 @@ class Verdicts:
             f"{self._job.shown(giver)} gives {show_volts(volts)}, and {self._job.shown(taker)} accepts"
             f" {least} to {show_volts(window.most)}."
         )
-        rule = (
-            "more volts than the part accepts" if volts > window.most else "fewer volts than the part needs"
-        )
-        return Verdict("but", reason, rule)
+        return Verdict("but", reason, "more volts than the part accepts" if volts > window.most else None)
 
     def _functions(self, net: Net) -> Iterator[_Found]:
         for mine, here in self._net.functions.items():
             for theirs, there in net.functions.items():
-                level, why = self._pair(mine, theirs)
+                level, why, rule = self._pair(mine, theirs, net)
                 if level == "fits":
                     continue
                 words = self._library.functions[mine].words, self._library.functions[theirs].words
                 names = self._job.shown(here), self._job.shown(there)
                 reason = f"{names[0]} is {words[0]} and {names[1]} is {words[1]}: {why}."
                 rank = _STOP if level == "stop" else _LOOK
-                yield _Found(rank, Verdict("but", reason, self._rule(mine, theirs)))
+                yield _Found(rank, Verdict("but", reason, rule))
 
-    def _pair(self, a: str, b: str) -> tuple[str, str]:
+    def _pair(self, a: str, b: str, net: Net) -> tuple[str, str, str]:
+        """What the function table says of the two, made milder where only one side of two feeds gives."""
         known = self._pairs.get((a, b))
         if known is None:
             known = self._pairs[a, b] = self._library.pair_fits(a, b)
-        return known
-
-    def _rule(self, a: str, b: str) -> str:
-        classes = {self._library.functions[a].cls, self._library.functions[b].cls}
+        level, why = known
+        a_class, b_class = (self._library.functions[name].cls for name in (a, b))
+        classes = {a_class, b_class}
+        given = {cls for cls, yes in ((a_class, a in self._net.giving), (b_class, b in net.giving)) if yes}
         grounded = bool(classes & _GROUNDS)
-        if "feed" in classes and grounded:
-            return "feed shorted to ground"
         if classes == {"feed"}:
-            return "feeds of different positions joined"
-        if "speaker" in classes and grounded:
-            return "speaker lead grounded"
-        if classes == {"speaker"}:
-            return "leads joined across channels"
-        return "functions that do not belong together"
+            if a in self._net.giving and b in net.giving:
+                return level, why, "feeds of different positions joined"
+            return ("look", _OTHER_POSITIONS, _ODD) if level == "stop" else (level, why, _ODD)
+        if "feed" in classes and grounded:
+            if "feed" in given:
+                return level, why, "feed shorted to ground"
+            return level, _WRONG_SIDE if level == "stop" else why, _ODD
+        return level, why, "speaker lead grounded" if "speaker" in classes and grounded else _ODD
 
 
 def _rank(found: _Found) -> int:
