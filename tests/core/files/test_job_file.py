@@ -15,7 +15,16 @@ from typing import Any
 import pytest
 
 from core.errors import FileProblem
-from core.files import ChangedOnDisk, dump_job, load_job, open_job, save_job, versions, write_whole
+from core.files import (
+    ChangedOnDisk,
+    JobLock,
+    dump_job,
+    load_job,
+    open_job,
+    save_job,
+    versions,
+    write_whole,
+)
 from core.files.atomic import sweep
 from core.files.json_text import MOST_BYTES
 from core.job.document import Job
@@ -177,6 +186,49 @@ def test_an_interrupted_write_leaves_nothing(path: Path, monkeypatch: pytest.Mon
             write_whole(path, b"half")
     assert load_job(path).sheet.title == "0"
     assert left_in(path.parent) == {"van.loomjob"}
+
+
+def _die_at(step: int, work: Callable[[], object]) -> bool:
+    """Does the work in a process that ends, as if killed, before its `step`-th change on the disk.
+
+    True where the work was done before it came to that.
+    """
+    child = os.fork()
+    if child == 0:
+        left = step
+
+        def watch(event: str, arguments: tuple[object, ...]) -> None:
+            nonlocal left
+            if event in ("open", "os.rename", "os.link", "os.remove", "os.mkdir", "os.chmod"):
+                left -= 1
+                if left == 0:
+                    os._exit(9)
+
+        sys.addaudithook(watch)
+        work()
+        os._exit(0)
+    return os.waitstatus_to_exitcode(os.waitpid(child, 0)[1]) == 0
+
+
+@posix
+def test_killed_at_every_step_of_a_save(path: Path) -> None:
+    for number in range(7):
+        save_job(path, titled(f"older {number}"))
+    save_job(path, titled("old"))
+    steps = 0
+    while not _die_at(steps + 1, lambda: save_job(path, titled("new"))):
+        steps += 1
+        lock = JobLock(path)
+        assert lock.mine
+        lock.release()
+        assert load_job(path).sheet.title in ("old", "new")
+        assert len(versions(path)) in (5, 6)
+        assert load_job(versions(path)[0]).sheet.title in ("older 6", "old")
+        assert left_in(path.parent) == {"van.loomjob", ".van.loomjob.versions"}
+        save_job(path, titled("old"))
+    assert steps > 5
+    assert load_job(path).sheet.title == "new"
+    assert len(versions(path)) == 5
 
 
 SAVE_WITHOUT_RIGHTS = """
