@@ -52,14 +52,17 @@ class Standing:
         cell = self.frames[block].cells.get(terminal)
         return None if cell is None else self.corners[block].y + cell.y
 
-    def far_x(self, terminal: str, block: str) -> float | None:
-        """The mean x of what a terminal is joined to in other blocks; None where there is nothing."""
-        others = [
-            self.middle(other)
-            for member in self.pull(terminal)
-            if (other := self.block(member)) is not None and other != block and other in self.corners
-        ]
-        return sum(others) / len(others) if others else None
+    def votes(self, terminal: str, block: str) -> list[int]:
+        """For each thing a terminal is joined to: +1 where it stands right of the block, -1 where left."""
+        here = self.middle(block)
+        found: list[int] = []
+        for member in self.pull(terminal):
+            other = self.block(member)
+            if other is not None and other != block and other in self.corners:
+                away = self.middle(other) - here
+                if abs(away) > BESIDE:
+                    found.append(1 if away > 0 else -1)
+        return found
 
 
 def stand(frame: Frame, standing: Standing) -> BlockShape:
@@ -89,24 +92,22 @@ def stand(frame: Frame, standing: Standing) -> BlockShape:
 def _turned(frame: Frame, standing: Standing) -> dict[str, Turned]:
     spots = list(frame.roots)
     if frame.in_line:
-        here = standing.middle(frame.part)
-        far = {terminal: standing.far_x(terminal, frame.part) for terminal in spots}
-        return {terminal: _way_in_line(frame, terminal, x, here) for terminal, x in far.items()}
+        return {terminal: _way_in_line(frame, terminal, standing) for terminal in spots}
     return dict.fromkeys(spots, "right" if faces_right(frame, standing) else "left")
 
 
 def faces_right(frame: Frame, standing: Standing) -> bool:
     """Whether most of what a block is joined to stands to its right; the car's plugs face right by nature."""
-    here = standing.middle(frame.part)
-    far = (standing.far_x(terminal, frame.part) for terminal in frame.roots)
-    votes = sum((x > here) - (x < here) for x in far if x is not None and abs(x - here) > BESIDE)
+    each = (sum(standing.votes(terminal, frame.part)) for terminal in frame.roots)
+    votes = sum((vote > 0) - (vote < 0) for vote in each)
     return votes > 0 or (votes == 0 and frame.on_the_car)
 
 
-def _way_in_line(frame: Frame, terminal: str, far: float | None, here: float) -> Turned:
-    if far is None or abs(far - here) <= BESIDE:
-        return "right" if terminal in frame.outputs else "left"
-    return "right" if far > here else "left"
+def _way_in_line(frame: Frame, terminal: str, standing: Standing) -> Turned:
+    """To the side of all it is joined to; where there are both, outputs right and the rest left."""
+    votes = set(standing.votes(terminal, frame.part))
+    onwards = votes == {1} or (votes != {-1} and terminal in frame.outputs)
+    return "right" if onwards else "left"
 
 
 def _in_order(slot: Slot, top: float, standing: Standing) -> list[Spot]:

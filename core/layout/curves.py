@@ -94,7 +94,9 @@ class Pen:
             self.book.drop(key)
             return
         colour = self.standing.frames[block].roots[terminal].colour
-        way = routes.route(_flag_stop(flag), _joint_stop(self.joints[joint]), self.rects, frozenset((block,)))
+        way = routes.route(
+            _flag_stop(flag), _joint_stop(self.joints[joint]), self.rects, frozenset((block,)), key
+        )
         first, *more = way.pieces
         self.book.put(Curve(key, terminal, "lead", *first, colour, (terminal, joint)), way.reach, tuple(more))
 
@@ -118,7 +120,7 @@ class Pen:
         own = frozenset(
             block for ref in (a_ref, b_ref) if "-" in ref and (block := self.standing.block(ref)) is not None
         )
-        way = routes.route(a, b, self.rects, own)
+        way = routes.route(a, b, self.rects, own, key)
         first, *more = way.pieces
         self.book.put(
             Curve(key, name, "wire", *first, conductor.colour, (a_ref, b_ref)), way.reach, tuple(more)

@@ -11,7 +11,8 @@ from core.layout import metrics
 from core.layout.grid import Grid, union
 from core.layout.shapes import FlagShape, JointShape, Point, Rect
 
-MARGIN = 36.0
+MARGIN = 60.0
+BESIDE_BLOCKS = 48.0  # room for a wire to come round a block to the joint
 MOST_SLOTS = 7
 SHIFTS = (0.0, -30.0, 30.0, -60.0, 60.0)
 PARKING = Point(-180.0, -60.0)
@@ -56,7 +57,7 @@ class JointBook:
         """Say where a joint may stand; `settle` chooses."""
         self.candidates[joint] = candidates
         self.ranks[joint] = (0 if placed else 1, int(joint[1:]))
-        self.reach.put(joint, union([box_at(joint, candidate) for candidate in candidates]))
+        self.reach.put(joint, union([_clear(box_at(joint, c)) for c in candidates]))
 
     def settle(self, dirty: Iterable[str], blocks: Grid) -> set[str]:
         """Place the joints named and all that must give way to them; returns those whose shape changed."""
@@ -95,7 +96,7 @@ class JointBook:
         for candidate in candidates if rank[0] else ():
             box = box_at(joint, candidate)
             others = self.boxes.near(box)
-            if any(self.ranks[other] < rank for other in others) or blocks.near(box):
+            if any(self.ranks[other] < rank for other in others) or blocks.near(_clear(box)):
                 continue
             return candidate
         return candidates[0]
@@ -106,6 +107,11 @@ def box_at(joint: str, candidate: Candidate) -> Rect:
     half = max(metrics.JOINT_RADIUS, metrics.text_width(joint, metrics.JOINT_TYPE) / 2) + 2.0
     top = candidate.y - metrics.JOINT_LABEL_RISE - metrics.JOINT_LABEL_HEIGHT / 2
     return Rect(candidate.x - half, top, 2 * half, candidate.y + metrics.JOINT_RADIUS - top)
+
+
+def _clear(box: Rect) -> Rect:
+    """The ground that must be free of blocks for a joint to stand in `box`."""
+    return Rect(box.x - BESIDE_BLOCKS, box.y, box.width + 2 * BESIDE_BLOCKS, box.height)
 
 
 def candidates_between(joint: str, flags: list[FlagShape]) -> tuple[Candidate, ...]:

@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
 from typing import NamedTuple
+from zlib import crc32
 
 from core.layout.grid import Grid, union
 from core.layout.shapes import Point, Rect
@@ -10,8 +12,10 @@ from core.layout.shapes import Point, Rect
 SAMPLES = 24
 CLEARANCE = 4.0
 LANE_MARGIN = 18.0
+LANE_LEAD = 4.0  # the least room between a flag or joint and the way around a block
 LANE_EDGE = 10.0
 LANE_WIDTH = 24.0
+LANE_TRACKS = 5
 MOST_DETOURS = 3
 MOST_LANES = 6
 
@@ -44,101 +48,129 @@ def fan(edge: Point, root: Point) -> Cubic:
     return (edge, Point(edge.x + half, edge.y), Point(root.x - half, root.y), root)
 
 
-def route(a: Stop, b: Stop, blocks: Grid, own: frozenset[str]) -> Route:
-    """From `a` to `b`, around every block but those in `own`, as far as there is a way."""
-    return _route(a, b, blocks, own, 0)
+def route(a: Stop, b: Stop, blocks: Grid, own: frozenset[str], key: str) -> Route:
+    """From `a` to `b`, around every block but those in `own`, as far as there is a way.
+
+    `key` is the wire's name: wires that take the same lane lie beside each other in it, each by its name.
+    """
+    return _Search(blocks, own, crc32(key.encode()) % LANE_TRACKS).way(a, b, 0)
 
 
-def _route(a: Stop, b: Stop, blocks: Grid, own: frozenset[str], depth: int) -> Route:
-    plain = _cubic(a, b, None)
-    reach = box(plain)
-    near = [name for name in blocks.near(_grown(reach)) if name not in own]
-    if not near:
-        return Route((plain,), _grown(reach))
-    rects = [blocks.rects[name] for name in near]
-    hit = first_hit(plain, rects)
-    if hit is None:
-        return Route((plain,), _grown(reach))
-    if _opposed(a, b):
+class _Search(NamedTuple):
+    """What the way of one wire is looked for with; `track` is its place across a lane."""
+
+    blocks: Grid
+    own: frozenset[str]
+    track: int
+
+    def way(self, a: Stop, b: Stop, depth: int) -> Route:
+        plain = _cubic(a, b, None)
+        reach = _grown(box(plain))
+        rects = [self.blocks.rects[name] for name in self.blocks.near(reach) if name not in self.own]
+        hit = first_hit(plain, rects) if rects else None
+        if hit is None:
+            return Route((plain,), reach)
+        if not _opposed(a, b):
+            return Route((plain,), reach)
         for handles in ((0.85, 0.1), (0.1, 0.85)):
             other = _cubic(a, b, handles)
             if first_hit(other, rects) is None:
-                return Route((other,), _grown(union((reach, box(other)))))
-    if depth < MOST_DETOURS:
-        around = _around(a, b, hit, blocks, own, depth)
-        return Route(around.pieces or (plain,), _grown(union((reach, around.reach))))
-    return Route((plain,), _grown(reach))
+                return Route((other,), union((reach, box(other))))
+        if depth >= MOST_DETOURS:
+            return Route((plain,), reach)
+        around = self._around(a, b, hit, depth)
+        return Route(around.pieces or (plain,), union((reach, around.reach)))
+
+    def _around(self, a: Stop, b: Stop, hit: tuple[Rect, float], depth: int) -> Route:
+        """Above or below the block in the way, whichever is nearer; no pieces where there is no way.
+
+        An end that stands over or under the block itself says which of the two, and has no corner to turn.
+        """
+        block, height = hit
+        way = 1 if b.at.x > a.at.x else -1
+        left, right = block.x - LANE_MARGIN, block.right + LANE_MARGIN
+        near, far = (left, right) if way > 0 else (right, left)
+        corners, sides = [near, far], [-1, 1]
+        for stop, corner, room in ((a, near, near - a.at.x), (b, far, b.at.x - far)):
+            if room * way < LANE_LEAD:
+                corners.remove(corner)
+                sides = [side for side in sides if side == _beyond(stop.at, block)]
+        if not corners:
+            return Route((), block)
+        lanes = [self._lane(block, left, right, up) for up in sides]
+        seen = union([block, *(seen for *_, seen in lanes)])
+        free = [(abs(edge - height), up, edge) for edge, up, _ in lanes if edge is not None]
+        if not free:
+            return Route((), seen)
+        _, up, edge = min(free)
+        across = min(1.0, max(0.0, (height - block.y) / block.height))
+        deep = (1.0 - across if up < 0 else across) * LANE_WIDTH / 3
+        y = edge + up * (deep + self.track * LANE_WIDTH / 2 / LANE_TRACKS)
+        return self._by(a, b, [Point(x, y) for x in corners], way, seen, depth)
+
+    def _by(self, a: Stop, b: Stop, corners: list[Point], way: int, seen: Rect, depth: int) -> Route:
+        """From `a` level through the corners, and on to `b`."""
+        first = self.way(a, Stop(corners[0], -way), MOST_DETOURS)
+        pieces, reach = list(first.pieces), [seen, first.reach]
+        for start, end in pairwise(corners):
+            third = (end.x - start.x) / 3
+            pieces.append((start, Point(start.x + third, start.y), Point(end.x - third, end.y), end))
+        rest = self.way(Stop(corners[-1], way), b, depth + 1)
+        return Route((*pieces, *rest.pieces), union((*reach, rest.reach)))
+
+    def _lane(self, block: Rect, left: float, right: float, up: int) -> tuple[float | None, int, Rect]:
+        """The edge of the first free lane above (-1) or below (1) a block, and what was looked at."""
+        edge = block.y - LANE_EDGE if up < 0 else block.bottom + LANE_EDGE
+        seen: list[Rect] = []
+        for _ in range(MOST_LANES):
+            lane = Rect(left, edge - LANE_WIDTH if up < 0 else edge, right - left, LANE_WIDTH)
+            seen.append(lane)
+            others = [self.blocks.rects[name] for name in self.blocks.near(lane)]
+            if not others:
+                return edge, up, union(seen)
+            if up < 0:
+                edge = min(other.y for other in others) - LANE_EDGE
+            else:
+                edge = max(other.bottom for other in others) + LANE_EDGE
+        return None, up, union(seen)
+
+
+def _beyond(point: Point, block: Rect) -> int:
+    """-1 where a point is higher than the block, 1 where it is lower, else 0."""
+    return -1 if point.y <= block.y else 1 if point.y >= block.bottom else 0
 
 
 def _cubic(a: Stop, b: Stop, handles: tuple[float, float] | None) -> Cubic:
     """The cubic between two stops. At a joint the handle is short, so that both its wires make one curve."""
     way = a.facing or -b.facing or (1 if b.at.x >= a.at.x else -1)
     across = (b.at.x - a.at.x) * way
-    level = abs(b.at.y - a.at.y)
-    if _opposed(a, b) and across > 4.0:
+    if _opposed(a, b):
         first, last = handles or (0.45 if a.facing else 0.27, 0.45 if b.facing else 0.27)
         if handles is None and a.facing and b.facing:
             first = last = 0.5
         out, back = way * across * first, -way * across * last
     else:
-        loop = 40.0 + min(120.0, level * 0.25)
+        loop = 40.0 + min(120.0, abs(b.at.y - a.at.y) * 0.25)
         out, back = loop * (a.facing or b.facing or 1), loop * (b.facing or a.facing or 1)
     return (
         a.at,
-        Point(a.at.x + out, a.at.y + out * a.slope),
-        Point(b.at.x + back, b.at.y + back * b.slope),
+        Point(a.at.x + out, a.at.y + _rise(out * a.slope, b.at.y - a.at.y)),
+        Point(b.at.x + back, b.at.y + _rise(back * b.slope, a.at.y - b.at.y)),
         b.at,
     )
+
+
+def _rise(wanted: float, whole: float) -> float:
+    """How far a handle may climb: as its joint's slope wants, but not past half the way nor away from it."""
+    if wanted * whole <= 0:
+        return 0.0
+    return min(wanted, whole / 2) if whole > 0 else max(wanted, whole / 2)
 
 
 def _opposed(a: Stop, b: Stop) -> bool:
     """Whether a wire can run from the one to the other without turning back."""
     way = a.facing or -b.facing or (1 if b.at.x >= a.at.x else -1)
     return a.facing in (0, way) and b.facing in (0, -way) and (b.at.x - a.at.x) * way > 4.0
-
-
-def _around(
-    a: Stop, b: Stop, hit: tuple[Rect, float], blocks: Grid, own: frozenset[str], depth: int
-) -> Route:
-    """Above or below the block that is in the way, whichever is nearer; no pieces where there is no room."""
-    block, height = hit
-    way = 1 if b.at.x > a.at.x else -1
-    left, right = block.x - LANE_MARGIN, block.right + LANE_MARGIN
-    near, far = (left, right) if way > 0 else (right, left)
-    beside = (near - a.at.x) * way >= LANE_MARGIN and (b.at.x - far) * way >= LANE_MARGIN
-    if not beside or not _opposed(a, b):
-        return Route((), block)
-    lanes = [_lane(block, left, right, up, blocks) for up in (-1, 1)]
-    free = [(abs(edge - height), up, edge, seen) for edge, up, seen in lanes if edge is not None]
-    seen = union([seen for *_, seen in lanes])
-    if not free:
-        return Route((), seen)
-    _, up, edge, _ = min(free)
-    part = min(1.0, max(0.0, (height - block.y) / block.height))
-    y = edge - (LANE_WIDTH - 4.0) * (1.0 - part) if up < 0 else edge + (LANE_WIDTH - 4.0) * part
-    in_at, out_at = Point(near, y), Point(far, y)
-    first = _route(a, Stop(in_at, -way), blocks, own, MOST_DETOURS)
-    third = (far - near) / 3
-    level: Cubic = (in_at, Point(near + third, y), Point(far - third, y), out_at)
-    rest = _route(Stop(out_at, way), b, blocks, own, depth + 1)
-    return Route((*first.pieces, level, *rest.pieces), union((first.reach, seen, rest.reach, box(level))))
-
-
-def _lane(block: Rect, left: float, right: float, up: int, blocks: Grid) -> tuple[float | None, int, Rect]:
-    """The edge of the first free lane above (-1) or below (1) a block, and what was looked at."""
-    edge = block.y - LANE_EDGE if up < 0 else block.bottom + LANE_EDGE
-    seen: list[Rect] = []
-    for _ in range(MOST_LANES):
-        lane = Rect(left, edge - LANE_WIDTH if up < 0 else edge, right - left, LANE_WIDTH)
-        seen.append(lane)
-        others = [blocks.rects[name] for name in blocks.near(lane)]
-        if not others:
-            return edge, up, union(seen)
-        if up < 0:
-            edge = min(other.y for other in others) - LANE_EDGE
-        else:
-            edge = max(other.bottom for other in others) + LANE_EDGE
-    return None, up, union(seen)
 
 
 def first_hit(cubic: Cubic, rects: list[Rect]) -> tuple[Rect, float] | None:
