@@ -86,11 +86,11 @@ def write_whole(path: Path, data: bytes) -> None:
 
 
 def sweep(path: Path) -> None:
-    """Removes what a killed writer of that file left. Only for who holds its lock."""
-    start = f".{path.name}~"
+    """Removes what a killed writer of that file, or of a file named after it, left. For its lock holder."""
+    starts = (f".{path.name}~", f"..{path.name}.")
     with contextlib.suppress(OSError):
         for entry in os.scandir(path.parent):
-            if entry.name.startswith(start) and entry.name.endswith(_TEMPORARY):
+            if entry.name.startswith(starts) and entry.name.endswith(_TEMPORARY):
                 Path(entry.path).unlink(missing_ok=True)
 
 

@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from core.errors import FileProblem
-from core.files.atomic import problem, read_whole, real_path, write_whole
+from core.files.atomic import problem, read_whole, real_path, sweep, write_whole
 from core.files.json_text import MOST_BYTES, check_limits, check_size
 from core.files.text import dump_job, parse_job
 from core.job.document import Job
@@ -116,6 +116,7 @@ def _keep_version(target: Path, keep: int) -> None:
     try:
         version.hardlink_to(target)
     except OSError:
+        sweep(version)
         write_whole(version, target.read_bytes())  # a disk without links
     kept.append((number, version))
     for _, old in kept[:-keep]:

@@ -117,9 +117,8 @@ def find_recovery(path: Path) -> Path | None:
 
 
 def drop_recovery(path: Path) -> None:
-    """Removes the recovery beside a job file, and what a killed writer of it left."""
+    """Removes the recovery beside a job file."""
     target = real_path(path)
-    sweep(_beside(target))
     with contextlib.suppress(OSError):
         _beside(target).unlink(missing_ok=True)
 
