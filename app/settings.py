@@ -19,7 +19,7 @@ class Settings:
     @property
     def theme(self) -> Literal["light", "dark", "system"]:
         value = self._store.value("theme", "system")
-        return cast("Literal['light', 'dark', 'system']", value if value in ("light", "dark") else "system")
+        return "light" if value == "light" else "dark" if value == "dark" else "system"
 
     @theme.setter
     def theme(self, name: Literal["light", "dark", "system"]) -> None:

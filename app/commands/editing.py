@@ -46,11 +46,11 @@ def cut(desk: Desk) -> None:
 def paste(desk: Desk) -> None:
     """Put in what was copied, from this job or another."""
     data = QGuiApplication.clipboard().mimeData()
-    if data is None or not data.hasFormat(CLIP_MIME):
+    if not data.hasFormat(CLIP_MIME):
         desk.notices.refuse("There is nothing copied from a map to paste.")
         return
     try:
-        clip = Clip.model_validate_json(data.data(CLIP_MIME).data())
+        clip = Clip.model_validate_json(bytes(data.data(CLIP_MIME).data()))
     except ValueError:
         desk.notices.refuse("What was copied cannot be read here; copy it again.")
         return

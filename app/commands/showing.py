@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from core.job.faces import Side
 from core.layout.arrange import arrange as arranged
 
 from app.desk import Desk
@@ -35,7 +36,7 @@ def farther(desk: Desk) -> None:
 
 
 def flip(desk: Desk) -> None:
-    side = "mating" if desk.session.job.view.side == "wire" else "wire"
+    side: Side = "mating" if desk.session.job.view.side == "wire" else "wire"
     desk.session.apply(f"Show the {side} side", lambda job: place_edits.set_side(job, side))
 
 

@@ -20,7 +20,7 @@ class Answer(NamedTuple):
 def blank_plug(
     name: str, rows: int, columns: int, numbering: Numbering, side: Side, state: PartState, with_mate: bool
 ) -> Answer:
-    """The plug described, numbered as seen from `side`; if wanted, the half that mates with it, with leads."""
+    """The plug described, numbered as seen from `side`; if wanted, its mate too, with leads."""
     seen = numbered_grid(rows, columns, numbering)
     grid = seen if side == "mating" else tuple(row[::-1] for row in seen)
     face = Face(grid=grid, gender="male" if state == "on the car" else "female", sheet_side=side)

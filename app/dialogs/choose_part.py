@@ -6,7 +6,8 @@ from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QLineEdit, QListWidget, QListWidgetItem, QWidget
 
 from app.dialogs.forms import FormDialog
-from core.library.model import Library, LibraryPart
+from core.library.library import Library
+from core.library.model import LibraryPart
 
 
 def choose_part(parent: QWidget | None, library: Library, title: str) -> LibraryPart | None:

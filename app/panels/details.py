@@ -127,16 +127,21 @@ class DetailsPanel(QScrollArea):
         if field.free:
             box.setEditable(True)
             box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-            completer = box.completer()
+            line = QLineEdit()
+            box.setLineEdit(line)
+            completer = QCompleter(box.model(), box)
             completer.setCompletionMode(QCompleter.CompletionMode.PopupCompletion)
+            completer.setCaseSensitivity(Qt.CaseSensitivity.CaseInsensitive)
             completer.setFilterMode(Qt.MatchFlag.MatchContains)
-            box.lineEdit().editingFinished.connect(lambda: self._put(field, _chosen(box)))
+            box.setCompleter(completer)
+            line.editingFinished.connect(lambda: self._put(field, _chosen(box)))
         box.activated.connect(lambda _: self._put(field, _chosen(box)))
         return box
 
     def _colour(self, field: Field) -> QComboBox:
         box = QComboBox()
-        box.setEditable(True)
+        line = QLineEdit()
+        box.setLineEdit(line)
         box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
         box.setMinimumContentsLength(8)
         box.setIconSize(QSize(22, 12))
@@ -145,7 +150,7 @@ class DetailsPanel(QScrollArea):
             box.addItem(swatch_icon(code), f"{code}  {colour_hint(code)}", code)
         box.setToolTip("Letters of the colour, base first: BK, or BK/WH for black with a white stripe")
         box.installEventFilter(self)
-        box.lineEdit().editingFinished.connect(lambda: self._put(field, _chosen(box).upper()))
+        line.editingFinished.connect(lambda: self._put(field, _chosen(box).upper()))
         box.activated.connect(lambda _: self._put(field, _chosen(box)))
         return box
 

@@ -74,7 +74,9 @@ class ShelfPanel(QWidget):
                 return True
             if event.key() == Qt.Key.Key_Down:
                 self.tree.setFocus()
-                self.tree.setCurrentItem(self._first_entry())
+                first = self._first_entry()
+                if first is not None:
+                    self.tree.setCurrentItem(first)
                 return True
         return super().eventFilter(watched, event)
 

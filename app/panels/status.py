@@ -5,14 +5,16 @@ from __future__ import annotations
 from PySide6.QtWidgets import QPushButton
 
 from app.desk import Desk
-from core.checks.finding import CheckResult
+from core.checks.finding import CheckResult, Level
+
+LEVEL_WORDS: tuple[tuple[Level, str], ...] = (("stop", "Stop"), ("look", "Look"), ("note", "Note"))
 
 
 def status_text(result: CheckResult) -> str:
     """`2 Stop · 1 Look · 6 to decide`, or `Checked: nothing found`."""
     pieces = [
         f"{result.count(level)} {word}"
-        for level, word in (("stop", "Stop"), ("look", "Look"), ("note", "Note"))
+        for level, word in LEVEL_WORDS
         if result.count(level)
     ]
     accepted = sum(1 for c in result.unfolded() if c.accepted is not None)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections import Counter
+from collections import Counter, defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass
 from typing import get_args
@@ -179,7 +179,7 @@ def _leave(end: str) -> Set:
 
 def _materials(read: Reader) -> Table:
     """What to take from stock: wire by gauge and colour, closings by method, caps."""
-    length_mm: Counter[tuple[str, str]] = Counter()
+    length_mm: dict[tuple[str, str], float] = defaultdict(float)
     pieces: Counter[tuple[str, str]] = Counter()
     unknown: Counter[tuple[str, str]] = Counter()
     for wire in read.job.wires.values():
