@@ -112,7 +112,7 @@ class Application:
         from app.work.job_file import JobFile
         from core.errors import UserError
         from core.files.job_file import load_job
-        from core.files.recovery import drop_unsaved, list_unsaved
+        from core.files.unsaved import drop_unsaved, list_unsaved
 
         try:
             job = load_job(path)

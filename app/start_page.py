@@ -89,7 +89,7 @@ class StartPage(QWidget):
 
     def _recovered(self) -> list[tuple[str, str, partial[None]]]:
         """Jobs that were never saved; reading the folder needs nothing of the trade."""
-        from core.files.recovery import list_unsaved
+        from core.files.unsaved import list_unsaved
 
         return [
             (
