@@ -23,8 +23,8 @@ from core.circuit.positions import position
 from core.drawing.build import SHEETS, print_pdf
 from core.drawing.paper import PAPERS
 from core.errors import FileProblem, UserError
-from core.files import load_job, write_whole
-from core.files.atomic import problem, real_path
+from core.files.atomic import problem, real_path, write_whole
+from core.files.job_file import load_job
 from core.library.loader import default_library
 
 PROGRAM = "loomwright"

@@ -18,7 +18,6 @@ from core.files.json_text import MOST_BYTES, check_limits, check_size
 from core.files.text import dump_job, parse_job
 from core.job.document import Job
 
-SUFFIX = ".loomjob"
 KEPT_VERSIONS = 5
 
 

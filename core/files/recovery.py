@@ -9,23 +9,16 @@ from __future__ import annotations
 
 import contextlib
 import secrets
-from dataclasses import dataclass
-from datetime import datetime
 from pathlib import Path
 
-import platformdirs
-from filelock import FileLock, Timeout
+from filelock import FileLock
 
 from core.errors import FileProblem
-from core.files.atomic import problem, real_path, sweep, write_whole
-from core.files.job_file import SUFFIX
+from core.files import SUFFIX
+from core.files.atomic import problem, real_path, write_whole
 from core.files.text import dump_job
+from core.files.unsaved import given_up, taken, unsaved_folder
 from core.job.document import Job
-
-
-def unsaved_folder() -> Path:
-    """Where recoveries of jobs without a place of their own are kept."""
-    return platformdirs.user_data_path("loomwright", appauthor=False) / "unsaved"
 
 
 class Recovery:
@@ -78,7 +71,7 @@ class Recovery:
                 self._file.unlink(missing_ok=True)
         self._file = self._written = None
         if self._lock is not None:
-            _give_up(self._lock)
+            given_up(self._lock)
             self._lock = None
 
     def _place(self) -> Path:
@@ -89,10 +82,11 @@ class Recovery:
         file = folder / f"{stem[:60]}-{secrets.token_hex(4)}{SUFFIX}"
         try:
             folder.mkdir(parents=True, exist_ok=True, mode=0o700)
-            lock = FileLock(_lock_name(file), timeout=0, thread_local=False)
-            lock.acquire()
-        except (OSError, Timeout) as error:
+        except OSError as error:
             raise problem(file, error, "the recovery cannot be written") from error
+        lock = taken(file)
+        if lock is None:
+            raise FileProblem(str(file), "the recovery cannot be written: it cannot be locked")
         self._lock, self._file = lock, file
         return file
 
@@ -123,61 +117,5 @@ def drop_recovery(path: Path) -> None:
         _beside(target).unlink(missing_ok=True)
 
 
-@dataclass(frozen=True, slots=True)
-class Unsaved:
-    """A job that was open when its program ended, and that is in no file of its own."""
-
-    path: Path
-    name: str
-    kept_at: datetime
-
-
-def list_unsaved(folder: Path | None = None) -> tuple[Unsaved, ...]:
-    """Every such job, the youngest first; none that a running program still has open."""
-    folder = folder or unsaved_folder()
-    found: list[Unsaved] = []
-    with contextlib.suppress(OSError):
-        for file in folder.glob(f"*{SUFFIX}"):
-            lock = _free(file)
-            if lock is None:
-                continue
-            with contextlib.suppress(FileNotFoundError):
-                at = datetime.fromtimestamp(file.stat().st_mtime).astimezone()
-                found.append(Unsaved(file, file.stem.rpartition("-")[0], at))
-            lock.release()
-    return tuple(sorted(found, key=lambda unsaved: unsaved.kept_at, reverse=True))
-
-
-def drop_unsaved(unsaved: Unsaved) -> None:
-    """Removes it: it was saved under a name, or given up."""
-    lock = _free(unsaved.path)
-    if lock is None:
-        return
-    sweep(unsaved.path)
-    with contextlib.suppress(OSError):
-        unsaved.path.unlink(missing_ok=True)
-    _give_up(lock)
-
-
 def _beside(target: Path) -> Path:
     return target.with_name(f".{target.name}.recovery")
-
-
-def _lock_name(file: Path) -> Path:
-    return file.with_name(f".{file.name}.lock")
-
-
-def _free(file: Path) -> FileLock | None:
-    """The lock of a file in the folder of unsaved jobs, taken; None where a running program has it."""
-    lock = FileLock(_lock_name(file), timeout=0, thread_local=False)
-    try:
-        lock.acquire()
-    except (OSError, Timeout):
-        return None
-    return lock
-
-
-def _give_up(lock: FileLock) -> None:
-    with contextlib.suppress(OSError):
-        Path(lock.lock_file).unlink(missing_ok=True)
-    lock.release()

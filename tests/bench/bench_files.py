@@ -16,8 +16,9 @@ from pathlib import Path
 
 import orjson
 
-from core.files import dump_job, open_job, parse_job, save_job
+from core.files.job_file import open_job, save_job
 from core.files.json_text import WRITTEN
+from core.files.text import dump_job, parse_job
 from core.job.record import JobSheet
 from tests.core.files.made import big_job
 

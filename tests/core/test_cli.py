@@ -14,7 +14,7 @@ import pytest
 
 from core import cli
 from core.cli import FAILED, GREEN, NOT_GREEN, main
-from core.files import save_job
+from core.files.job_file import save_job
 from core.job.document import Job
 from core.job.parts import Cavity, Connector, Lead, Part
 from core.job.record import JobSheet

@@ -15,8 +15,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from core.errors import FileProblem
-from core.files import JobLock, drop_unsaved, find_recovery, list_unsaved, load_job, save_job, versions
-from core.files.job_file import KEPT_VERSIONS
+from core.files.job_file import KEPT_VERSIONS, load_job, save_job, versions
+from core.files.lock import JobLock
+from core.files.recovery import find_recovery
+from core.files.unsaved import drop_unsaved, list_unsaved
 from core.job.document import Job
 from tests.kill.victim import fingerprint
 

@@ -21,7 +21,7 @@ from app.session import Session
 from app.work.job_file import JobFile, open_file
 from core import edits
 from core.errors import EditRefused
-from core.files import dump_job
+from core.files.text import dump_job
 from core.job.document import Job
 from core.job.parts import Cavity, Connector, Lead, Part
 from core.library.loader import default_library

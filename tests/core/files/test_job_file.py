@@ -15,18 +15,11 @@ from typing import Any
 import pytest
 
 from core.errors import FileProblem
-from core.files import (
-    ChangedOnDisk,
-    JobLock,
-    dump_job,
-    load_job,
-    open_job,
-    save_job,
-    versions,
-    write_whole,
-)
-from core.files.atomic import sweep
+from core.files.atomic import sweep, write_whole
+from core.files.job_file import ChangedOnDisk, load_job, open_job, save_job, versions
 from core.files.json_text import MOST_BYTES
+from core.files.lock import JobLock
+from core.files.text import dump_job
 from core.job.document import Job
 from core.job.record import JobSheet
 from tests.core.files.made import big_job
@@ -234,7 +227,8 @@ def test_killed_at_every_step_of_a_save(path: Path) -> None:
 SAVE_WITHOUT_RIGHTS = """
 import os, pathlib, sys
 from core.errors import FileProblem
-from core.files import JobLock, load_job, save_job
+from core.files.job_file import load_job, save_job
+from core.files.lock import JobLock
 from core.job.document import Job
 from core.job.record import JobSheet
 path = pathlib.Path(sys.argv[1])
@@ -287,7 +281,7 @@ def test_without_the_right_to_write(open_folder: Path, root: Path, closed: str) 
 LIMITED = """
 import pathlib, resource, sys
 from core.errors import FileProblem
-from core.files import save_job
+from core.files.job_file import save_job
 from tests.core.files.made import big_job
 resource.setrlimit(resource.RLIMIT_FSIZE, (20_000, 20_000))
 try:

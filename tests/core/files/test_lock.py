@@ -13,12 +13,13 @@ from pathlib import Path
 
 import pytest
 
-from core.files import Holder, JobLock, save_job
+from core.files.job_file import save_job
+from core.files.lock import Holder, JobLock
 from core.job.document import Job
 
 HOLD = """
 import pathlib, sys
-from core.files import JobLock
+from core.files.lock import JobLock
 lock = JobLock(pathlib.Path(sys.argv[1]))
 print("mine" if lock.mine else lock.because, flush=True)
 sys.stdin.read()

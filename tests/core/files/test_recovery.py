@@ -6,21 +6,16 @@ import errno
 import os
 import subprocess
 import sys
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 
 from core.errors import FileProblem
-from core.files import (
-    Recovery,
-    drop_recovery,
-    drop_unsaved,
-    find_recovery,
-    list_unsaved,
-    load_job,
-    save_job,
-)
 from core.files import recovery as module
+from core.files.job_file import load_job, save_job
+from core.files.recovery import Recovery, drop_recovery, find_recovery
+from core.files.unsaved import Unsaved, drop_unsaved, list_unsaved
 from core.job.document import Job
 from core.job.record import JobSheet
 
@@ -170,7 +165,7 @@ def test_a_full_disk_is_a_file_problem(folder: Path, monkeypatch: pytest.MonkeyP
 
 CRASH = """
 import os, pathlib, sys
-from core.files import Recovery
+from core.files.recovery import Recovery
 from core.job.document import Job
 from core.job.record import JobSheet
 recovery = Recovery(None, folder=pathlib.Path(sys.argv[1]))
@@ -203,10 +198,21 @@ def test_a_running_programs_job_is_not_dropped_by_another(folder: Path) -> None:
     recovery = Recovery(None, folder=folder)
     recovery.write(titled("new"))
     assert recovery.file is not None
-    drop_unsaved(module.Unsaved(recovery.file, "unsaved", module.datetime.now().astimezone()))
+    drop_unsaved(Unsaved(recovery.file, "unsaved", datetime.now().astimezone()))
     assert recovery.file.exists()
     recovery.drop()
 
 
 def test_no_folder_means_no_unsaved_jobs(folder: Path) -> None:
     assert list_unsaved(folder) == ()
+
+
+def test_the_start_page_can_list_without_reading_the_trade(folder: Path, root: Path) -> None:
+    program = (
+        "import sys, pathlib; from core.files.unsaved import list_unsaved;"
+        "list_unsaved(pathlib.Path(sys.argv[1]));"
+        "print(*({'pydantic', 'orjson', 'filelock'} & set(sys.modules)))"
+    )
+    folder.mkdir(parents=True)
+    command = [sys.executable, "-c", program, str(folder)]
+    assert subprocess.run(command, cwd=root, capture_output=True, text=True, check=True).stdout == "\n"

@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import FileProblem
-from core.files import dump_job, parse_job
 from core.files.json_text import MOST_BYTES, MOST_DEPTH, MOST_OBJECTS
+from core.files.text import dump_job, parse_job
 from core.job.document import Job
 from tests.core.files.made import big_job, jobs
 

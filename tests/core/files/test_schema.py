@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given
 
 from core.errors import FileProblem
-from core.files import dump_job, parse_job
 from core.files.schema import schema_bytes, schema_path
+from core.files.text import dump_job, parse_job
 from core.job.document import Job
 from tests.core.files.made import big_job, jobs
 

@@ -13,7 +13,7 @@ import pytest
 from hypothesis import given
 
 from core.errors import FileProblem
-from core.files import dump_job, parse_job
+from core.files.text import dump_job, parse_job
 from core.job.document import Job
 from core.job.record import JobSheet
 from tests.core.files.made import big_job, jobs
@@ -47,7 +47,7 @@ def test_the_empty_job_still_has_its_format() -> None:
 @pytest.mark.parametrize(("seed", "language"), [("0", "C"), ("1", "C.UTF-8"), ("2", "POSIX")])
 def test_bytes_do_not_depend_on_hash_seed_or_language(root: Path, seed: str, language: str) -> None:
     program = (
-        "import sys; from core.files import dump_job; from tests.core.files.made import big_job;"
+        "import sys; from core.files.text import dump_job; from tests.core.files.made import big_job;"
         "sys.stdout.buffer.write(dump_job(big_job(30)))"
     )
     environment = {**os.environ, "PYTHONHASHSEED": seed, "LC_ALL": language, "PYTHONPATH": str(root)}
