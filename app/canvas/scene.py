@@ -1,0 +1,50 @@
+"""The scene: blocks and notes as items, and the few items that lie over all of them."""
+
+from __future__ import annotations
+
+from PySide6.QtCore import QObject, QRectF
+from PySide6.QtWidgets import QGraphicsScene
+
+from app.canvas.badges import FaultItem
+from app.canvas.connector import BlockItem
+from app.canvas.ghost import TraceItem
+from app.canvas.guide import GuideItem
+from app.canvas.live import HandItem, LiveItem
+from app.canvas.marks import MarksItem
+from app.canvas.notes import NoteItem
+from app.canvas.style import Style
+
+ROOM = 4_000.0
+"""How far past the outermost thing the map can be scrolled, in map units."""
+
+
+class MapScene(QGraphicsScene):
+    """Holds the items. Blocks and notes come and go by `sync` alone; the others stay."""
+
+    def __init__(self, style: Style, parent: QObject | None = None) -> None:
+        super().__init__(parent)
+        self.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
+        self.blocks: dict[str, BlockItem] = {}
+        self.notes: dict[str, NoteItem] = {}
+        self.live = LiveItem(style)
+        self.faults = FaultItem(style)
+        self.trace = TraceItem(style)
+        self.marks = MarksItem(style)
+        self.hand = HandItem(style)
+        self.guide = GuideItem(style)
+        for item in (self.live, self.faults, self.trace, self.marks, self.hand, self.guide):
+            self.addItem(item)
+        self.show_extent(QRectF(0, 0, 100, 100))
+
+    def set_style(self, style: Style) -> None:
+        for item in (self.live, self.faults, self.trace, self.marks, self.hand, self.guide):
+            item.style = style
+            item.update()
+        for block in self.blocks.values():
+            block.show_style(style)
+        for note in self.notes.values():
+            note.show_style(style)
+
+    def show_extent(self, extent: QRectF) -> None:
+        """Let the view scroll around everything that stands on the map."""
+        self.setSceneRect(extent.adjusted(-ROOM, -ROOM, ROOM, ROOM))
