@@ -15,7 +15,7 @@ from core.job.document import Job
 from core.job.parts import Cavity
 from core.library.library import Library
 from core.library.model import Flow, Function
-from core.net.graph import ConductorGraph
+from core.net.graph import ConductorGraph, Net
 
 
 @dataclass(frozen=True)
@@ -33,6 +33,7 @@ class Context:
     open_ends: frozenset[str]
     final: bool
     _functions: dict[str, Function | None] = field(default_factory=dict)
+    _terminals: dict[Net, tuple[str, ...]] = field(default_factory=dict)
 
     # -- things and their names --------------------------------------------------------------------
 
@@ -77,7 +78,13 @@ class Context:
 
     def terminals(self, ref: str) -> tuple[str, ...]:
         """The terminals of a place's net, in order."""
-        return tuple(in_order(node for node in self.graph.members(ref) if kind_of(node) == "terminal"))
+        net = self.graph.net_of(ref)
+        if net is None:
+            return ()
+        if net not in self._terminals:
+            found = in_order(node for node in self.graph.nets[net] if kind_of(node) == "terminal")
+            self._terminals[net] = tuple(found)
+        return self._terminals[net]
 
     def joints(self, ref: str) -> tuple[str, ...]:
         """The joints of a place's net, in order."""

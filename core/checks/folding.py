@@ -29,6 +29,7 @@ def folded(
     found = sorted(
         conflicts, key=lambda c: (LEVELS.index(c.level), order[c.rule], [natural_key(w) for w in c.where])
     )
+    places = {conflict.key: place for place, conflict in enumerate(found)}
     by_place: dict[str, list[Conflict]] = {}
     by_net: dict[Net, list[Conflict]] = {}
     for conflict in found:
@@ -42,9 +43,11 @@ def folded(
     for conflict in found:
         near = [c for ref in (*conflict.where, *conflict.path) for c in by_place.get(ref, ())]
         near += [c for net in _nets(conflict, graph) for c in by_net.get(net, ())]
-        able = [c for c in near if c.rule in under[conflict.rule]]
+        # Nothing is hidden under what is milder than itself.
+        grave = LEVELS.index(conflict.level)
+        able = [c for c in near if c.rule in under[conflict.rule] and LEVELS.index(c.level) <= grave]
         if able:
-            causes[conflict.key] = min(able, key=lambda c: (order[c.rule], found.index(c)))
+            causes[conflict.key] = min(able, key=lambda c: (order[c.rule], places[c.key]))
     yield None
     yield tuple(
         replace(c, follows_from=_root(c, causes).key, mends=()) if c.key in causes else c for c in found

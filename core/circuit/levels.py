@@ -10,6 +10,7 @@ from __future__ import annotations
 from collections import deque
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cached_property
 from typing import Literal
 
 from core.circuit.elements import Elements, RelayPart, Source, StepDownPart
@@ -68,14 +69,14 @@ class Levels:
         self.unsettled: dict[str, tuple[str, ...]] = {}
         self._sign = 1 if settings.ground == "negative" else -1
         self._fixed = self._fixed_ways()
-        self._drives: dict[str, Mapping[Net, Drives]] = {}
+        self._drives: dict[Position, Mapping[Net, Drives]] = {}
 
     # -- questions ---------------------------------------------------------------------------------
 
     def drives(self, ref: str, position: Position) -> Drives:
         """What reaches a terminal, joint or wire end, by the source's terminal."""
         net = self.graph.net_of(ref)
-        return _NO_DRIVES if net is None else self._drives[position.name].get(net, _NO_DRIVES)
+        return _NO_DRIVES if net is None else self._drives[position].get(net, _NO_DRIVES)
 
     def feeds(self, ref: str, position: Position) -> tuple[Drive, ...]:
         """What reaches `ref` except ground, the strongest first."""
@@ -86,6 +87,21 @@ class Levels:
         """The way to ground from `ref`, a reliable one where there is one."""
         found = self.drives(ref, position)
         return found.get("reliable") or found.get("unreliable")
+
+    def ever_grounded(self, ref: str) -> tuple[Position, ...]:
+        """The positions in which `ref` reaches ground by any way."""
+        if self.graph.net_of(ref) not in self._grounded_nets:
+            return ()
+        return tuple(p for p in self.positions if self.ground(ref, p) is not None)
+
+    @cached_property
+    def _grounded_nets(self) -> frozenset[Net]:
+        return frozenset(
+            net
+            for nets in self._drives.values()
+            for net, found in nets.items()
+            if "reliable" in found or "unreliable" in found
+        )
 
     def returns(self, ref: str, position: Position) -> bool:
         """Whether `ref` reaches ground by a way that may carry a load's amps."""
@@ -118,7 +134,7 @@ class Levels:
 
     def fed_backwards(self, step_down: StepDownPart, position: Position) -> Drive | None:
         """What feeds a step-down at its output while nothing else feeds its input."""
-        drives = self._drives[position.name]
+        drives = self._drives[position]
         into = self._best(step_down.input, drives, passing_by=step_down)
         return None if into else self._best(step_down.output, drives, passing_by=step_down)
 
@@ -153,7 +169,7 @@ class Levels:
         seen: list[_States] = []
         while True:
             drives = self._spread(position, states)
-            self._drives[position.name] = drives
+            self._drives[position] = drives
             after = _States(
                 tuple(self._pulled_in(relay, drives) for relay in self.elements.relays),
                 tuple(self._mode(step_down, drives) for step_down in self.elements.step_downs),

@@ -106,8 +106,10 @@ class ConductorGraph:
 
     def net_of(self, ref: str) -> Net | None:
         """The net of a terminal, joint or wire end; None where there is no such thing."""
-        node = self.node_of(ref)
-        return None if node is None else self._net_of[node]
+        net = self._net_of.get(ref)
+        if net is None and ":" in ref:
+            net = self._net_of.get(node_of(self._job, ref))
+        return net
 
     def members(self, ref: str) -> set[str]:
         """Every node that conducts to `ref`, itself included."""

@@ -52,7 +52,7 @@ def feeds_joined(ctx: Context) -> Iterator[Conflict | None]:
             why=f"They are joined at {ctx.job.shown(point)}, and are live in different positions "
             "or at different volts.",
             mend="Part them, or put a diode in each.",
-            where=tuple(dict.fromkeys((point, pushed, pusher))),
+            where=(pusher, pushed),
             wires=ctx.conductors(path),
             path=path,
             positions=names(positions),

@@ -53,7 +53,7 @@ def feed_shorted(ctx: Context) -> Iterator[Conflict | None]:
             why=f"It gives {show_volts(abs(feed.volts))} and meets ground from {ctx.job.shown(to)} "
             "with no load between: a fuse opens, or the wire burns.",
             mend="Take the lead that does not belong there out of the joint.",
-            where=tuple(dict.fromkeys((point, *leads, to))),
+            where=tuple(dict.fromkeys((*leads, to))),
             wires=ctx.conductors(path),
             path=path,
             positions=names(positions),

@@ -10,6 +10,7 @@ from core.checks.finding import Conflict, Mend
 from core.checks.phrases import names, when
 from core.checks.registry import rule
 from core.edits.finishes import cap, pull
+from core.edits.spots import is_bare
 from core.ids import kind_of
 from core.units import show_volts
 
@@ -27,7 +28,7 @@ def live_lead(ctx: Context) -> Iterator[Conflict | None]:
 
     Cap it, or pull it out of its plug.
     """
-    left = [end for end, finish in ctx.job.finishes.items() if finish.kind == "left"]
+    left = [end for end, finish in ctx.job.finishes.items() if finish.kind == "left" and _is_copper(ctx, end)]
     for end in (*sorted(ctx.open_ends), *left):
         yield None
         if ctx.waits(end) or ctx.graph.node_of(end) is None:
@@ -54,6 +55,10 @@ def live_lead(ctx: Context) -> Iterator[Conflict | None]:
             numbers=numbers,
             mends=_mends(ctx, end),
         )
+
+
+def _is_copper(ctx: Context, end: str) -> bool:
+    return kind_of(end) == "wire end" or not is_bare(ctx.job, end)
 
 
 def _mends(ctx: Context, end: str) -> tuple[Mend, ...]:

@@ -25,7 +25,7 @@ def speaker_grounded(ctx: Context) -> Iterator[Conflict | None]:
         yield None
         for terminal in speaker.terminals:
             net = ctx.graph.net_of(terminal)
-            positions = [p for p in ctx.positions if ctx.levels.ground(terminal, p) is not None]
+            positions = ctx.levels.ever_grounded(terminal)
             if not positions or net in done:
                 continue
             done.add(net)
@@ -44,7 +44,7 @@ def speaker_grounded(ctx: Context) -> Iterator[Conflict | None]:
                 why=f"Ground comes from {ctx.job.shown(to)} at {ctx.job.shown(point)}; each lead of a "
                 "bridged output rests at half the supply.",
                 mend="Take it off ground.",
-                where=(*leads, *([point] if point not in leads else [])),
+                where=tuple(leads),
                 wires=ctx.conductors(path),
                 path=path,
                 positions=names(positions),
