@@ -11,11 +11,13 @@ from core.edits import (
     leave,
     place_all,
     rename_tag,
+    set_joint,
     set_sheet,
 )
 from core.edits.parts import added_tag
 from core.job.document import Job
 from core.job.view import Place
+from core.job.wiring import JointMethod
 from core.layout.arrange import arrange
 from core.library import Library, new_part
 
@@ -58,6 +60,11 @@ class Bench:
         """A joint for each line."""
         for line in table.strip().splitlines():
             self.joint(*line.split())
+
+    def method(self, method: JointMethod, shown: str) -> None:
+        """Say how the joints of these ends are made."""
+        for name in shown.split():
+            self.job = set_joint(self.job, self.job.lookup.joint_of[self.end(name)], method=method)
 
     def wire(self, a: str, b: str, colour: str, gauge: str, length_mm: float) -> None:
         self.job = join_by_wire(self.job, self.end(a), self.end(b), colour, gauge, length_mm)

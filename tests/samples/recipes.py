@@ -73,6 +73,7 @@ def van(library: Library) -> Bench:
         CAM-6 VID-2
     """)
     bench.joints(SPEAKERS)
+    bench.method("tap", "PBT-1")
     bench.cap("REC-8 CAM-7")
     return bench
 
@@ -170,6 +171,8 @@ def estate(library: Library) -> Job:
         ISO.A-5 REC-7
         BAT-1 FUS-1
     """)
+    bench.method("tap", "PBT-1")
+    bench.method("bolt", "BAT-1")
     bench.wire("FUS-2", "AMP.P-1", "RD", "16 mm2", 4500)
     bench.wire("GND-1", "AMP.P-2", "BK", "16 mm2", 400)
     bench.wire("REC-8", "AMP.P-3", "BU/WH", "0.75 mm2", 4500)
@@ -226,6 +229,8 @@ def classic(library: Library) -> Job:
         REC-6 SPF-3
         REC-7 SPF-4
     """)
+    bench.method("bolt", "BAT-1")
+    bench.method("tap", "IFT-1")
     return bench.arranged()
 
 
