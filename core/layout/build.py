@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 from core.ids import kind_of, natural_key, part_of
@@ -16,11 +16,11 @@ from core.layout.curves import CurveBook, Pen, keys_at
 from core.layout.frames import Frame, frame_of
 from core.layout.grid import Grid
 from core.layout.groups import changed_terminals, joined_groups
-from core.layout.joints import Candidate, JointBook, candidates_between
+from core.layout.joints import JointBook, choice_between, put_at
 from core.layout.notes import note_shapes
 from core.layout.pairs import absorbers
 from core.layout.positions import corners_of
-from core.layout.shapes import BlockShape, FlagShape, MapLayout, Rect
+from core.layout.shapes import BlockShape, FlagShape, MapLayout, Point, Rect
 from core.layout.walk import Walk
 from core.layout.words import Functions
 
@@ -108,7 +108,10 @@ class _Builder:
             regrouped = changed_terminals(old.standing.groups, self.groups)
             stale |= self._reframed(before, delta)
         self.walk = Walk(self.lookup, job.joints)
-        self._corners()
+        if meaning or before.view.opened or job.view.opened or not delta.places <= job.view.places.keys():
+            self._corners()
+        else:
+            self._moved_corners(old.standing.corners, delta.places)
         if self.unplaced:
             return lay_out(job, self.library)
         corners = old.standing.corners
@@ -181,6 +184,13 @@ class _Builder:
         corners, self.unplaced = corners_of(self.job, self.frames, self.block_of, self.groups)
         self.standing = Standing(self.frames, corners, self.block_of, self.groups)
 
+    def _moved_corners(self, corners: Mapping[str, Point], places: frozenset[str]) -> None:
+        """The corners of before, where nothing but these places is otherwise."""
+        moved = {self.block_of[ref] for ref in places if ref in self.block_of}
+        frames = {tag: self.frames[tag] for tag in moved}
+        found, self.unplaced = corners_of(self.job, frames, self.block_of, self.groups)
+        self.standing = Standing(self.frames, {**corners, **found}, self.block_of, self.groups)
+
     def _blocks_of(self, terminals: Iterable[str]) -> set[str]:
         found = {self.standing.block(terminal) for terminal in terminals}
         return {tag for tag in found if tag is not None}
@@ -250,10 +260,10 @@ class _Builder:
     def _plan(self, joint: str) -> None:
         place = self.job.view.places.get(joint)
         if place is not None:
-            self.book.plan(joint, (Candidate(place.x, place.y, 0.0),), placed=True)
+            self.book.plan(joint, put_at(place.x, place.y), placed=True)
             return
         flags = [self.flags[t] for t in self.walk.terminals_at(joint) if t in self.flags]
-        self.book.plan(joint, candidates_between(joint, flags), placed=False)
+        self.book.plan(joint, choice_between(joint, flags), placed=False)
 
     # Curves
 

@@ -10,7 +10,7 @@ from core.ids import natural_key
 from core.job.wiring import Mate
 from core.layout import metrics, routes
 from core.layout.blocks import Standing
-from core.layout.grid import Grid, overlapping
+from core.layout.grid import Grid
 from core.layout.routes import Cubic, Stop
 from core.layout.shapes import Curve, FlagShape, JointShape, Point, Rect
 from core.layout.walk import Walk
@@ -28,12 +28,12 @@ class CurveBook:
     """All curves by key; `reach` tells for each lead and wire where a block would change its way."""
 
     curves: dict[str, Curve] = field(default_factory=dict)
-    reach: dict[str, Rect] = field(default_factory=dict)
+    reach: Grid = field(default_factory=lambda: Grid(512.0))
     pieces: dict[str, int] = field(default_factory=dict)
     mates: dict[str, tuple[str, ...]] = field(default_factory=dict)
 
     def copy(self) -> CurveBook:
-        return CurveBook(dict(self.curves), dict(self.reach), dict(self.pieces), dict(self.mates))
+        return CurveBook(dict(self.curves), self.reach.copy(), dict(self.pieces), dict(self.mates))
 
     def put(self, curve: Curve, reach: Rect | None = None, more: tuple[Cubic, ...] = ()) -> None:
         """Keep a curve under its key, with the further pieces of its way."""
@@ -42,9 +42,9 @@ class CurveBook:
             self.drop(key)
         self.curves[key] = curve
         if reach is not None:
-            self.reach[key] = reach
+            self.reach.put(key, reach)
         else:
-            self.reach.pop(key, None)
+            self.reach.drop(key)
         for number, cubic in enumerate(more, start=1):
             name = f"{key}/{number}"
             a, c1, c2, b = cubic
@@ -54,13 +54,13 @@ class CurveBook:
 
     def drop(self, key: str) -> None:
         self.curves.pop(key, None)
-        self.reach.pop(key, None)
+        self.reach.drop(key)
         for number in range(1, self.pieces.pop(key, 0) + 1):
             del self.curves[f"{key}/{number}"]
 
     def through(self, rect: Rect) -> list[str]:
         """The keys of the leads and wires whose way a block at `rect` may change."""
-        return overlapping(self.reach, rect)
+        return self.reach.near(rect)
 
 
 @dataclass(frozen=True)
@@ -108,7 +108,8 @@ class Pen:
             self.book.drop(key)
             return
         (a, a_ref), (b, b_ref) = self._stop(f"{name}:a"), self._stop(f"{name}:b")
-        if a is None and b is None:
+        if a is None and b is None:  # `loose` draws it, where it is whole
+            self.book.drop(key)
             return
         if a is None or b is None:
             known = a or b

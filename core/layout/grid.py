@@ -20,7 +20,12 @@ class Grid:
         return Grid(self.pitch, dict(self.rects), dict(self.cells))
 
     def put(self, name: str, rect: Rect) -> None:
-        self.drop(name)
+        old = self.rects.get(name)
+        if old is not None:
+            if self._span(old) == self._span(rect):
+                self.rects[name] = rect
+                return
+            self.drop(name)
         self.rects[name] = rect
         for cell in self._cells(rect):
             self.cells[cell] = (*self.cells.get(cell, ()), name)
@@ -55,13 +60,21 @@ class Grid:
                     found.update(names)
         if not found:
             return []
-        return sorted(overlapping({name: self.rects[name] for name in found}, rect))
+        rects, inside = self.rects, []
+        for name in found:
+            left, top, wide, high = rects[name]
+            if left < right and top < bottom and left + wide > x and top + high > y:
+                inside.append(name)
+        return sorted(inside)
 
-    def _cells(self, rect: Rect) -> Iterable[tuple[int, int]]:
+    def _span(self, rect: Rect) -> tuple[int, int, int, int]:
+        x, y, width, height = rect
         pitch = self.pitch
-        for column in range(int(rect.x // pitch), int(rect.right // pitch) + 1):
-            for row in range(int(rect.y // pitch), int(rect.bottom // pitch) + 1):
-                yield column, row
+        return int(x // pitch), int((x + width) // pitch), int(y // pitch), int((y + height) // pitch)
+
+    def _cells(self, rect: Rect) -> list[tuple[int, int]]:
+        first, last, top, bottom = self._span(rect)
+        return [(column, row) for column in range(first, last + 1) for row in range(top, bottom + 1)]
 
 
 def overlapping(rects: Mapping[str, Rect], rect: Rect) -> list[str]:

@@ -6,8 +6,9 @@ from typing import Literal, NamedTuple
 
 from core.layout import metrics
 from core.layout.grid import union
+from core.layout.joints import box_at
 from core.layout.routes import box
-from core.layout.shapes import BlockShape, FaceShape, FlagShape, JointShape, MapLayout, Point, Rect
+from core.layout.shapes import BlockShape, FaceShape, FlagShape, MapLayout, Point, Rect
 
 JOINT_REACH = 2 * metrics.JOINT_RADIUS  # targets are at least 28 units wide
 
@@ -60,13 +61,6 @@ def bounds(layout: MapLayout) -> Rect:
     """The rectangle around everything on the map; empty for an empty map."""
     rects = [block.bounds for block in layout.blocks.values()]
     rects += [box((curve.a, curve.c1, curve.c2, curve.b)) for curve in layout.curves.values()]
-    rects += [joint_box(shape) for shape in layout.joints.values()]
+    rects += [box_at(shape.joint, shape.centre) for shape in layout.joints.values()]
     rects += layout.notes.values()
     return union(rects)
-
-
-def joint_box(shape: JointShape) -> Rect:
-    """What a joint covers: its dot and its name."""
-    half = max(metrics.JOINT_RADIUS, metrics.text_width(shape.joint, metrics.JOINT_TYPE) / 2) + 2.0
-    top = shape.label_at.y - metrics.JOINT_LABEL_HEIGHT / 2
-    return Rect(shape.centre.x - half, top, 2 * half, shape.centre.y + metrics.JOINT_RADIUS - top)

@@ -5,16 +5,18 @@ from __future__ import annotations
 import heapq
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
+from functools import lru_cache
 from typing import NamedTuple
 
 from core.layout import metrics
-from core.layout.grid import Grid, union
+from core.layout.grid import Grid
 from core.layout.shapes import FlagShape, JointShape, Point, Rect
 
 MARGIN = 60.0
 BESIDE_BLOCKS = 48.0  # room for a wire to come round a block to the joint
 MOST_SLOTS = 7
 SHIFTS = (0.0, -30.0, 30.0, -60.0, 60.0)
+_RISE = metrics.JOINT_LABEL_RISE + metrics.JOINT_LABEL_HEIGHT / 2
 PARKING = Point(-180.0, -60.0)
 
 
@@ -22,6 +24,33 @@ class Candidate(NamedTuple):
     x: float
     y: float
     slope: float
+
+
+class Choice(NamedTuple):
+    """Where a joint may stand, best first, and the rectangle that holds all these places."""
+
+    candidates: Iterable[Candidate]
+    span: Rect
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """Places along the way between flags that face each other, worked out as far as they are asked for."""
+
+    x0: float
+    y0: float
+    x1: float
+    y1: float
+    slots: int
+    first: int
+
+    def __iter__(self) -> Iterator[Candidate]:
+        width = self.x1 - self.x0
+        margin = MARGIN / width
+        for step in range(self.slots):
+            slot = (self.first - 1 + step) % self.slots
+            t = margin + (1 - 2 * margin) * (slot + 0.5) / self.slots
+            yield _on_the_way(self.x0, self.y0, self.x1, self.y1, t)
 
 
 @dataclass
@@ -34,7 +63,7 @@ class JointBook:
 
     shapes: dict[str, JointShape] = field(default_factory=dict)
     ranks: dict[str, tuple[int, int]] = field(default_factory=dict)
-    candidates: dict[str, tuple[Candidate, ...]] = field(default_factory=dict)
+    candidates: dict[str, Iterable[Candidate]] = field(default_factory=dict)
     reach: Grid = field(default_factory=lambda: Grid(256.0))
     boxes: Grid = field(default_factory=lambda: Grid(64.0))
 
@@ -53,11 +82,14 @@ class JointBook:
         self.candidates.pop(joint, None)
         return [] if box is None else self.reach.near(box)
 
-    def plan(self, joint: str, candidates: tuple[Candidate, ...], placed: bool) -> None:
-        """Say where a joint may stand; `settle` chooses."""
-        self.candidates[joint] = candidates
+    def plan(self, joint: str, choice: Choice, *, placed: bool) -> None:
+        """Say where a joint may stand (and above or below that); `settle` chooses."""
+        self.candidates[joint] = choice.candidates
         self.ranks[joint] = (0 if placed else 1, int(joint[1:]))
-        self.reach.put(joint, union([_clear(box_at(joint, c)) for c in candidates]))
+        x, y, width, height = choice.span
+        aside, above = _half(len(joint)) + BESIDE_BLOCKS, _RISE - min(SHIFTS)
+        below = max(SHIFTS) + metrics.JOINT_RADIUS
+        self.reach.put(joint, Rect(x - aside, y - above, width + 2 * aside, above + height + below))
 
     def settle(self, dirty: Iterable[str], blocks: Grid) -> set[str]:
         """Place the joints named and all that must give way to them; returns those whose shape changed."""
@@ -93,20 +125,30 @@ class JointBook:
 
     def _choice(self, joint: str, rank: tuple[int, int], blocks: Grid) -> Candidate:
         candidates = self.candidates[joint]
-        for candidate in candidates if rank[0] else ():
-            box = box_at(joint, candidate)
-            others = self.boxes.near(box)
-            if any(self.ranks[other] < rank for other in others) or blocks.near(_clear(box)):
-                continue
-            return candidate
-        return candidates[0]
+        if rank[0] == 0:
+            return next(iter(candidates))
+        for shift in SHIFTS:
+            for candidate in candidates:
+                shifted = candidate._replace(y=candidate.y + shift) if shift else candidate
+                box = box_at(joint, shifted)
+                others = self.boxes.near(box)
+                if any(self.ranks[other] < rank for other in others) or blocks.near(_clear(box)):
+                    continue
+                return shifted
+        return next(iter(candidates))
 
 
-def box_at(joint: str, candidate: Candidate) -> Rect:
+def box_at(joint: str, centre: Candidate | Point) -> Rect:
     """What a joint covers: its dot and its name above it."""
-    half = max(metrics.JOINT_RADIUS, metrics.text_width(joint, metrics.JOINT_TYPE) / 2) + 2.0
-    top = candidate.y - metrics.JOINT_LABEL_RISE - metrics.JOINT_LABEL_HEIGHT / 2
-    return Rect(candidate.x - half, top, 2 * half, candidate.y + metrics.JOINT_RADIUS - top)
+    half = _half(len(joint))
+    return Rect(centre.x - half, centre.y - _RISE, 2 * half, _RISE + metrics.JOINT_RADIUS)
+
+
+@lru_cache(maxsize=16)
+def _half(signs: int) -> float:
+    """Half the width of a joint with so long a name; all digits are equally wide."""
+    name = "J" + "0" * (signs - 1)
+    return max(metrics.JOINT_RADIUS, metrics.text_width(name, metrics.JOINT_TYPE) / 2) + 2.0
 
 
 def _clear(box: Rect) -> Rect:
@@ -114,41 +156,38 @@ def _clear(box: Rect) -> Rect:
     return Rect(box.x - BESIDE_BLOCKS, box.y, box.width + 2 * BESIDE_BLOCKS, box.height)
 
 
-def candidates_between(joint: str, flags: list[FlagShape]) -> tuple[Candidate, ...]:
-    """Where a joint of these flags may stand, best first. Its number says where along the way it begins."""
-    if not flags:
-        turn = int(joint[1:]) % 50
-        return (Candidate(PARKING.x, PARKING.y - turn * 2 * metrics.JOINT_RADIUS, 0.0),)
+def put_at(x: float, y: float) -> Choice:
+    """The one place of a joint that was put there."""
+    return Choice((Candidate(x, y, 0.0),), Rect(x, y, 0.0, 0.0))
+
+
+def choice_between(joint: str, flags: list[FlagShape]) -> Choice:
+    """Where a joint of these flags may stand. Its number says where along the way it begins to look."""
+    number = int(joint[1:])
     rights = [flag.anchor for flag in flags if flag.turned == "right"]
     lefts = [flag.anchor for flag in flags if flag.turned == "left"]
-    places = list(_along(joint, rights, lefts))
-    turn = (int(joint[1:]) - 1) % len(places) if rights and lefts else 0
-    places = places[turn:] + places[:turn]
-    return tuple(Candidate(x, y + shift, slope) for shift in SHIFTS for x, y, slope in places)
-
-
-def _along(joint: str, rights: list[Point], lefts: list[Point]) -> Iterator[Candidate]:
     if rights and lefts:
         start, end = max(p.x for p in rights), min(p.x for p in lefts)
         y0, y1 = _mean_y(rights), _mean_y(lefts)
         room = end - start - 2 * MARGIN
         if room >= 0:
             slots = min(MOST_SLOTS, 1 + int(room // metrics.JOINT_SLOT))
-            width = end - start
-            least = MARGIN / width if width else 0.5
-            for slot in range(slots):
-                t = least + (1 - 2 * least) * (slot + 0.5) / slots
-                yield _on_the_way(start, y0, end, y1, t)
-        else:
-            for step in (0.0, 1.0, -1.0, 2.0, -2.0):
-                yield Candidate((start + end) / 2 + step * metrics.JOINT_SLOT, (y0 + y1) / 2, 0.0)
-        return
+            span = Rect(start, min(y0, y1), end - start, abs(y1 - y0))
+            return Choice(Between(start, y0, end, y1, slots, number), span)
+        middle = Point((start + end) / 2, (y0 + y1) / 2)
+        return _row(middle, (0.0, 1.0, -1.0, 2.0, -2.0))
+    if not flags:
+        return put_at(PARKING.x, PARKING.y - number % 50 * 2 * metrics.JOINT_RADIUS)
     anchors, way = (rights, 1.0) if rights else (lefts, -1.0)
-    foremost = max(p.x * way for p in anchors) * way
     spread = max(p.y for p in anchors) - min(p.y for p in anchors)
-    for step in range(MOST_SLOTS):
-        out = 60.0 + min(100.0, spread * 0.15) + step * metrics.JOINT_SLOT
-        yield Candidate(foremost + way * out, _mean_y(anchors), 0.0)
+    foremost = max(p.x * way for p in anchors) + MARGIN + min(100.0, spread * 0.15)
+    return _row(Point(foremost * way, _mean_y(anchors)), tuple(way * step for step in range(MOST_SLOTS)))
+
+
+def _row(first: Point, steps: tuple[float, ...]) -> Choice:
+    places = tuple(Candidate(first.x + step * metrics.JOINT_SLOT, first.y, 0.0) for step in steps)
+    left, right = min(places).x, max(places).x
+    return Choice(places, Rect(left, first.y, right - left, 0.0))
 
 
 def _on_the_way(x0: float, y0: float, x1: float, y1: float, t: float) -> Candidate:
