@@ -19,6 +19,8 @@ from core.ids import (
 )
 
 MOST_SHOWN = 60
+MOST_FAULTS = 20_000
+"""More are not looked at one by one: that would take minutes for a file made to be read slowly."""
 _KEY = "[key]"
 
 _FORMS = {
@@ -53,6 +55,8 @@ def place_in_words(way: Sequence[str | int]) -> str:
 
 def in_words(error: ValidationError, tree: object) -> tuple[str, str]:
     """The place and the cause of the first fault, and how many more there are."""
+    if error.error_count() > MOST_FAULTS:
+        return "", f"is damaged, or no job: it holds {error.error_count():,} faults"
     faults = error.errors(include_url=False, include_context=True)
     first = faults[0]
     more = f" (and {len(faults) - 1} more)" if len(faults) > 1 else ""

@@ -14,6 +14,8 @@ from core.files.faults import place_in_words, short
 MOST_BYTES = 64 * 1024 * 1024
 MOST_OBJECTS = 200_000
 """JSON objects and lists in one file."""
+MOST_VALUES = 10 * MOST_OBJECTS
+"""Values of all kinds: a job has six to an object. A fault costs far more than a value does."""
 MOST_DEPTH = 50
 """Objects and lists inside one another; the outermost counts as one."""
 
@@ -69,7 +71,7 @@ def check_size(size: int, name: str) -> None:
 
 
 def check_limits(data: bytes, name: str) -> None:
-    """Refuses too many bytes or objects. Raises FileProblem."""
+    """Refuses too many bytes, objects or values. Raises FileProblem."""
     check_size(len(data), name)
     if (
         data.count(b"{") + data.count(b"[") > MOST_OBJECTS
@@ -78,9 +80,10 @@ def check_limits(data: bytes, name: str) -> None:
 
 
 def _check_nesting(data: bytes, name: str) -> None:
-    """Counts brackets outside strings; reads no further than the limit."""
+    """Counts brackets outside strings; reads no further than the limit. Then counts commas."""
     objects = depth = 0
-    for bracket in _BRACKET.finditer(_STRING.sub(b"", data)):
+    bare = _STRING.sub(b"", data)
+    for bracket in _BRACKET.finditer(bare):
         if bracket[0] in b"]}":
             depth -= 1
             continue
@@ -90,6 +93,8 @@ def _check_nesting(data: bytes, name: str) -> None:
             raise FileProblem(name, f"is nested more than {MOST_DEPTH} deep, the most a job file may be")
         if objects > MOST_OBJECTS:
             raise FileProblem(name, f"holds more than {MOST_OBJECTS:,} objects, the most a job file may hold")
+    if objects + bare.count(b",") > MOST_VALUES:
+        raise FileProblem(name, f"holds more than {MOST_VALUES:,} values, the most a job file may hold")
 
 
 class _Twice(dict[str, Any]):

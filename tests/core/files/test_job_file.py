@@ -15,6 +15,7 @@ from typing import Any
 import pytest
 
 from core.errors import FileProblem
+from core.files import json_text
 from core.files.atomic import sweep, write_whole
 from core.files.job_file import ChangedOnDisk, load_job, open_job, save_job, versions
 from core.files.json_text import MOST_BYTES
@@ -330,6 +331,14 @@ def test_what_cannot_be_saved_says_why(path: Path, name: str) -> None:
     with pytest.raises(FileProblem):
         save_job(path.parent / name, titled("0"))
     assert left_in(path.parent) == {"folder"}
+
+
+def test_what_could_not_be_opened_again_is_not_saved(path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    save_job(path, titled("0"))
+    monkeypatch.setattr(json_text, "MOST_OBJECTS", 50)
+    with pytest.raises(FileProblem, match="holds more than 50 objects"):
+        save_job(path, big_job(20))
+    assert load_job(path).sheet.title == "0"
 
 
 @posix

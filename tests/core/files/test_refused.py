@@ -10,7 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from core.errors import FileProblem
-from core.files.json_text import MOST_BYTES, MOST_DEPTH, MOST_OBJECTS
+from core.files.faults import MOST_FAULTS
+from core.files.json_text import MOST_BYTES, MOST_DEPTH, MOST_OBJECTS, MOST_VALUES
 from core.files.text import dump_job, parse_job
 from core.job.document import Job
 from tests.core.files.made import big_job, jobs
@@ -156,6 +157,25 @@ def test_too_many_objects_are_refused_by_the_name_of_the_limit() -> None:
         assert f"holds more than {MOST_OBJECTS:,} objects" in str(refusal(data))
     text = b'{"format":1,"x":"' + b"[" * (MOST_OBJECTS + 1) + b'"}'
     assert "the key 'x' is not known" in str(refusal(text))
+
+
+def test_too_many_values_are_refused_by_the_name_of_the_limit() -> None:
+    for inside in (b"0", b'"a"', b'"\\",["'):
+        data = b'{"format":1,"acceptances":[' + b",".join([inside] * MOST_VALUES) + b"]}"
+        assert f"holds more than {MOST_VALUES:,} values" in str(refusal(data))
+    text = b'{"format":1,"x":"' + b"," * (MOST_VALUES + 1) + b'"}'
+    assert "the key 'x' is not known" in str(refusal(text))
+
+
+def test_a_great_many_faults_are_only_counted() -> None:
+    many = MOST_FAULTS + 1
+    said = refusal(b'{"format":1,"acceptances":[' + b",".join([b"0"] * many) + b"]}")
+    assert (said.where, said.cause) == ("", f"is damaged, or no job: it holds {many:,} faults")
+    said = refusal(b'{"format":1,"acceptances":[' + b",".join([b"0"] * (many - 1)) + b"]}")
+    assert (said.where, said.cause) == (
+        "acceptances 1",
+        f"should be an object in braces, not 0 (and {many - 2} more)",
+    )
 
 
 def test_too_large_a_file_is_refused_by_the_name_of_the_limit() -> None:
