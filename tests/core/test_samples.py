@@ -11,12 +11,13 @@ import pytest
 
 from core.checks.finding import CheckResult, Conflict
 from core.checks.runner import check
-from core.edits import check_invariants
+from core.edits import add_mated, add_part, check_invariants
 from core.files import SUFFIX
 from core.files.job_file import load_job
 from core.job.document import Job
 from core.layout import lay_out
 from core.layout.arrange import overlaps
+from core.library import new_part
 from core.paths import sample_jobs_folder
 from tests.samples.make import made, shipped_library
 from tests.samples.recipes import MISTAKES, SAMPLES, van_with
@@ -121,3 +122,11 @@ def test_no_expectation_is_loose(path: Path) -> None:
     expected = json.loads(path.read_text(encoding="utf-8"))
     assert set(expected) == {"status", "conflicts", "open"}
     assert (expected["status"] == "green") == (not expected["conflicts"])
+
+
+@pytest.mark.parametrize("name", LIBRARY.parts)
+def test_a_part_of_the_shelf_alone_on_the_map_is_to_decide_and_no_conflict(name: str) -> None:
+    entry = LIBRARY.parts[name]
+    part = new_part(entry)
+    job = add_mated(Job(), part, entry.mate) if entry.mate else add_part(Job(), part)
+    assert_says(check(job, LIBRARY, final=False), [])
