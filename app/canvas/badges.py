@@ -11,9 +11,10 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
+from app.canvas.joints import paint_joint
 from app.canvas.style import HALO_WIDTH, Style, pen, with_alpha
 from app.canvas.wires import CASED_FROM, stroke_wire
-from core.layout.shapes import Curve, Point
+from core.layout.shapes import Curve, JointShape, Point
 
 BADGE_RADIUS = 9.0
 MOST_HALOS = 300
@@ -35,6 +36,7 @@ class Halo:
     level: Literal["stop", "look", "note"]
     chosen: bool
     wires: tuple[tuple[Curve, QPainterPath], ...]
+    joints: tuple[JointShape, ...] = ()
 
 
 class FaultItem(QGraphicsItem):
@@ -83,6 +85,8 @@ class FaultItem(QGraphicsItem):
                 painter.strokePath(path, pen(colour, width))
             for curve, path in halo.wires:
                 stroke_wire(painter, path, style.wire(curve.colour), scale >= CASED_FROM)
+            for joint in halo.joints:
+                paint_joint(painter, joint, style, scale)
         if self._leader is not None:
             start, end, level = self._leader
             line = QPen(style.level(level), 1.4 / scale, Qt.PenStyle.DashLine)

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from PySide6.QtCore import QPoint, QRect, Qt, Signal
 from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QToolButton, QVBoxLayout, QWidget
 
 from app.theme import RADIUS, STEP, TOUCH, Tokens
 from core.checks.finding import Conflict
 
-WIDTH = 340
+WIDTH = 310
+GAP = 3 * STEP
 LEVEL_WORDS = {"stop": "Stop", "look": "Look", "note": "Note"}
 
 
@@ -56,7 +59,7 @@ class Callout(QFrame):
             f" border-radius: {RADIUS + 2}px; }}"
             f"#callout QLabel {{ color: {tokens.ink}; background: transparent; }}"
             f"#callout QLabel#level {{ color: {tokens.on_level}; background: {colour}; font-weight: 600;"
-            f" border-radius: {RADIUS + 3}px; padding: 1px 8px; }}"
+            f" border-radius: {RADIUS + 3}px; padding: 0 8px; max-height: 20px; }}"
             f"#callout QLabel#message {{ font-weight: 600; }}"
             f"#callout QLabel#why {{ color: {tokens.quiet}; }}"
             f"#callout QPushButton {{ background: {tokens.action}; color: {tokens.on_action}; border: none;"
@@ -67,7 +70,7 @@ class Callout(QFrame):
             f"#callout QToolButton:focus {{ border: 2px solid {tokens.action}; border-radius: {RADIUS}px; }}"
         )
         top = QHBoxLayout()
-        top.addWidget(_label(LEVEL_WORDS[conflict.level], "level"))
+        top.addWidget(_label(LEVEL_WORDS[conflict.level], "level"), 0, Qt.AlignmentFlag.AlignVCenter)
         top.addStretch(1)
         close = QToolButton(self)
         close.setText("×")
@@ -86,19 +89,32 @@ class Callout(QFrame):
             self._outer.addSpacing(STEP // 2)
             self._outer.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
 
-    def place_near(self, point: QPoint, within: QRect) -> None:
-        """Stand beside a point of the view, never over it and never outside."""
-        size = self.size()
-        gap = 3 * STEP
-        x = point.x() + gap
-        if x + size.width() > within.right():
-            x = point.x() - gap - size.width()
-        x = max(within.left() + STEP, min(x, within.right() - size.width() - STEP))
-        y = point.y() + gap
-        if y + size.height() > within.bottom():
-            y = point.y() - gap - size.height()
-        y = max(within.top() + STEP, min(y, within.bottom() - size.height() - STEP))
-        self.move(x, y)
+    def place_near(self, point: QPoint, within: QRect, avoid: Sequence[QRect]) -> None:
+        """Stand beside a point of the view where the least of `avoid` is covered, never outside."""
+        best = min(self._places(point, within), key=lambda place: _covered(place, point, avoid))
+        self.move(best.topLeft())
+
+    def _places(self, point: QPoint, within: QRect) -> list[QRect]:
+        width, height = self.width(), self.height()
+        xs = (point.x() + GAP, point.x() - width // 2, point.x() - GAP - width)
+        ys = (point.y() + GAP, point.y() - height // 2, point.y() - GAP - height)
+        return [
+            QRect(
+                max(within.left() + STEP, min(x, within.right() - width - STEP)),
+                max(within.top() + STEP, min(y, within.bottom() - height - STEP)),
+                width,
+                height,
+            )
+            for x in (*xs, within.left(), within.right())
+            for y in (*ys, within.top(), within.bottom())
+        ]
+
+
+def _covered(place: QRect, point: QPoint, avoid: Sequence[QRect]) -> float:
+    """How bad a place is: what it covers, and a little for being far."""
+    hidden = sum(cut.width() * cut.height() for rect in avoid if (cut := place.intersected(rect)).isValid())
+    over = 1e9 if place.adjusted(-STEP, -STEP, STEP, STEP).contains(point) else 0.0
+    return over + hidden + 5 * (place.center() - point).manhattanLength()
 
 
 def _label(text: str, name: str) -> QLabel:

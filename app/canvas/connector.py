@@ -172,11 +172,11 @@ def paint_face(painter: QPainter, face: FaceShape, worn: BlockDress, style: Styl
     for cell in face.cavities:
         dressed = worn.cavities.get(cell.terminal)
         if cell.blocked:
-            _paint_blocked(painter, QRectF(*cell.rect), body, ink)
+            _paint_blocked(painter, cell_rect(cell), body, ink)
         elif dressed is not None and cell.filled and (dressed.first or dressed.second):
             paint_cell(painter, cell, dressed, style)
         else:
-            _paint_empty(painter, QRectF(*cell.rect), cell.pin, body, ink, style)
+            _paint_empty(painter, cell_rect(cell), cell.pin, body, ink, style)
     if face.cavities:
         _paint_side(painter, face, style)
 
@@ -222,10 +222,15 @@ def _paint_filled(painter: QPainter, rect: QRectF, worn: CavityDress, style: Sty
         paint_warning(painter, QPointF(rect.right() - 1, rect.top() + 1), 6.0, style)
 
 
+def cell_rect(cell: CavityShape) -> QRectF:
+    """What is painted of a cavity: its cell less the wall around it."""
+    return QRectF(*cell.rect).adjusted(1.5, 1.5, -1.5, -1.5)
+
+
 def paint_cell(painter: QPainter, cell: CavityShape, worn: CavityDress, style: Style) -> None:
     """One populated cavity again, as its face shows it."""
     if not cell.blocked and cell.filled and (worn.first or worn.second):
-        _paint_filled(painter, QRectF(*cell.rect), worn, style)
+        _paint_filled(painter, cell_rect(cell), worn, style)
 
 
 def _paint_number(painter: QPainter, rect: QRectF, worn: CavityDress, style: Style) -> None:

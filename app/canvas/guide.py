@@ -107,7 +107,8 @@ class GuideItem(QGraphicsItem):
         rect, radius, at = target
         colour = self.colour(answer)
         painter.setBrush(with_alpha(colour, 0.22) if hot else Qt.BrushStyle.NoBrush)
-        painter.setPen(pen(colour, (2.6 if hot else 1.6) * size))
+        plain = 1.8 if answer == "fits" else 1.0
+        painter.setPen(pen(colour, (2.6 if hot else plain) * size))
         painter.drawRoundedRect(rect.adjusted(-2, -2, 2, 2), radius + 2, radius + 2)
         painter.save()
         painter.translate(at)

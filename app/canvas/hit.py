@@ -164,7 +164,10 @@ class Finder:
         if flag is not None:
             return QPointF(flag.anchor.x, flag.anchor.y - FLAG_HEIGHT / 2)
         outline = self.outline(ref)
-        return None if outline is None else outline[0].topRight()
+        if outline is None:
+            return None
+        # A joint's name stands above it.
+        return outline[0].bottomRight() if kind_of(ref) in ("joint", "wire end") else outline[0].topRight()
 
     def wires_of(self, owner: str) -> Iterator[Curve]:
         """The curves that draw a lead, a wire or a conductor."""

@@ -40,8 +40,8 @@ class LiveItem(QGraphicsItem):
         self.show_moving((), ())
 
     @property
-    def count(self) -> int:
-        return len(self._wires)
+    def wires(self) -> Sequence[tuple[str | None, QPainterPath]]:
+        return self._wires
 
     def boundingRect(self) -> QRectF:
         return EVERYWHERE

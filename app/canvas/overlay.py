@@ -7,7 +7,7 @@ from collections.abc import Iterable
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath
 
-from app.canvas.badges import Badge, Halo
+from app.canvas.badges import BADGE_RADIUS, Badge, Halo
 from app.canvas.ghost import Traced
 from app.canvas.hit import Finder
 from app.canvas.scene import MapScene
@@ -16,7 +16,7 @@ from app.canvas.wires import WireStore
 from core.checks.finding import CheckResult, Conflict
 from core.ids import kind_of, owner_of_end
 from core.job.document import Job
-from core.layout.shapes import Curve, FlagShape, Point
+from core.layout.shapes import Curve, FlagShape, JointShape, Point
 
 WIRE_KINDS = ("wire", "conductor", "wire end", "terminal")
 
@@ -106,8 +106,7 @@ class Overlay:
 
     def _show_faults(self) -> None:
         halos: list[Halo] = []
-        badges: list[Badge] = []
-        taken: dict[tuple[int, int], int] = {}
+        badges: dict[tuple[float, float], Badge] = {}
         for conflict in _shown(self._result, self._chosen):
             chosen = self._chosen is not None and conflict.key == self._chosen.key
             owners = dict.fromkeys((*conflict.wires, *conflict.where, *(conflict.path if chosen else ())))
@@ -118,14 +117,17 @@ class Overlay:
                 for piece in self._paths(owner_of_end(ref))
             )
             if wires:
-                halos.append(Halo(conflict.level, chosen, wires))
+                halos.append(Halo(conflict.level, chosen, wires, self._joints_of(wires)))
             at = self.worst_point(conflict)
             if at is not None and conflict.follows_from is None:
-                spot = round(at.x()), round(at.y())
-                beside = taken.get(spot, 0)
-                taken[spot] = beside + 1
-                badges.append(Badge(conflict.key, conflict.level, Point(at.x() + 16 * beside, at.y())))
-        self._scene.faults.show_faults(halos, badges)
+                # One badge a place, the worst: the list beside the map has them all.
+                badges[at.x(), at.y()] = Badge(conflict.key, conflict.level, Point(at.x(), at.y()))
+        self._scene.faults.show_faults(halos, tuple(badges.values()))
+
+    def _joints_of(self, wires: Iterable[tuple[Curve, QPainterPath]]) -> tuple[JointShape, ...]:
+        joints = self._finder.layout.joints
+        names = dict.fromkeys(end for curve, _ in wires for end in curve.ends)
+        return tuple(joints[name] for name in names if name in joints)
 
     def worst_point(self, conflict: Conflict) -> QPointF | None:
         """Where a conflict's badge stands: beside its worst point, out of the way of words and wires."""
@@ -133,7 +135,7 @@ class Overlay:
         for ref in (*conflict.where, *conflict.wires):
             flag = finder.flag(ref) if kind_of(ref) == "terminal" else None
             if flag is not None:
-                return _outer_corner(flag)
+                return _beside(flag)
             mark = finder.mark_at(ref) or finder.wire_middle(owner_of_end(ref))
             if mark is not None:
                 return mark
@@ -144,8 +146,10 @@ class Overlay:
         return next((conflict for conflict in conflicts if conflict.key == key), None)
 
 
-def _outer_corner(flag: FlagShape) -> QPointF:
-    return QPointF(flag.root.x, flag.rect.y + 2)
+def _beside(flag: FlagShape) -> QPointF:
+    """Where the flag's lead comes in: no words stand there."""
+    way = 1.0 if flag.turned == "right" else -1.0
+    return QPointF(flag.root.x - way * (BADGE_RADIUS + 1), flag.rect.y + flag.rect.height / 2)
 
 
 def _shown(result: CheckResult | None, chosen: Conflict | None) -> list[Conflict]:

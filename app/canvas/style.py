@@ -156,6 +156,9 @@ class Style:
             for place, code in enumerate(codes[1:])
         )
         near = abs(lightness(base) - lightness(self.felt)) < CLOSE_LIGHTNESS
+        if near and self.dark:
+            # Darker than the felt, so that the wire reads as a body and not as two lines.
+            base = mixed(base, QColor("#000000"), 0.75)
         thin = pen(mixed(base, self.casing, 0.6) if near else base, THIN_WIDTH)
         return WirePens(pen(casing, CASING_WIDTH), pen(base, CORE_WIDTH), stripes, thin)
 

@@ -20,7 +20,7 @@ from core.edits.decide import open_ends
 from core.ids import kind_of, owner_of_end, part_of
 from core.job.delta import Delta
 from core.job.document import Job
-from core.layout.build import lay_out, update
+from core.layout import lay_out, update
 from core.layout.shapes import Curve, Rect
 
 Fans = Mapping[str, list[Curve]]

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
 from PySide6.QtCore import QEvent, QPoint, QPointF, QRect, QRectF, Qt, Signal
 from PySide6.QtGui import (
@@ -35,7 +35,7 @@ from app.canvas.scene import MapScene
 from app.canvas.sight import around_things, extent
 from app.canvas.style import Style
 from app.canvas.sync import Sync
-from app.canvas.wires import WireStore
+from app.canvas.wires import Glow, WireStore
 from app.session import Session
 from app.theme import Tokens
 from app.tools.gestures import Gestures
@@ -176,6 +176,12 @@ class MapView(QGraphicsView):
         self._place_callout()
         self.conflict_shown.emit(self.conflict_key)
 
+    def show_live(self, states: Mapping[str, Glow]) -> None:
+        """Let live leads and wires glow and dead ones fade, by id of terminal, wire or conductor."""
+        if states != self.store.glow:
+            self.store.glow = dict(states)
+            self.backdrop.refresh()
+
     def begin_join(self, end: str) -> None:
         self.gestures.begin_join(end)
 
@@ -307,7 +313,9 @@ class MapView(QGraphicsView):
             self.map_scene.faults.show_leader(None)
             return
         port = self.viewport().rect()
-        self.callout.place_near(self.mapFromScene(point), QRect(port))
+        blocks = (block.bounds for block in self.sync.layout.blocks.values())
+        avoid = [self.mapFromScene(QRectF(*bounds)).boundingRect() for bounds in blocks]
+        self.callout.place_near(self.mapFromScene(point), QRect(port), avoid)
         card = QRectF(self.mapToScene(self.callout.geometry()).boundingRect())
         near = QPointF(
             min(max(point.x(), card.left()), card.right()), min(max(point.y(), card.top()), card.bottom())

@@ -107,9 +107,9 @@ class WireStore:
         """
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, False)
         painter.fillRect(exposed, self.style.felt)
+        painter.setRenderHint(QPainter.RenderHint.Antialiasing, fine)
         if scale >= DOTS_FROM:
             self._paint_dots(painter, exposed, scale)
-        painter.setRenderHint(QPainter.RenderHint.Antialiasing, fine)
         painter.setRenderHint(QPainter.RenderHint.TextAntialiasing, True)
         around = _rect(exposed.adjusted(-MARGIN, -MARGIN, MARGIN, MARGIN))
         rows = self.index.rows_in(around)
@@ -178,7 +178,7 @@ class WireStore:
         step = DOT_STEP if scale >= 0.8 else 2 * DOT_STEP
         left, top = int(exposed.left() // step), int(exposed.top() // step)
         right, bottom = int(exposed.right() // step) + 1, int(exposed.bottom() // step) + 1
-        painter.setPen(pen(self.style.dot, 1.8))
+        painter.setPen(pen(self.style.dot, 2.0 / min(scale, 1.0)))
         painter.drawPoints(
             QPolygonF(
                 [QPointF(x * step, y * step) for x in range(left, right + 1) for y in range(top, bottom + 1)]
