@@ -359,11 +359,9 @@ def plug(
     lead: Lead | None = None,
     state: str = "to fit",
     gender: str = "female",
-    columns: int | None = None,
 ) -> Part:
     """A readable part for unit tests: one connector A, a single row of pins, functions by pin."""
-    pins = list(functions)
-    face = Face(grid=numbered_grid(1, columns or max(int(pin) for pin in pins)), gender=gender)
+    face = Face(grid=numbered_grid(1, max(int(pin) for pin in functions)), gender=gender)
     made = tuple(Cavity(pin=pin, function=function, lead=lead) for pin, function in functions.items())
     return Part(id=tag, name=tag, state=state, connectors=(Connector(name="A", face=face, cavities=made),))
 

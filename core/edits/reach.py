@@ -68,14 +68,18 @@ class Nets:
         net = Net()
         self._net_of[node] = net
         waiting = [node]
+        terminals: list[str] = []
         while waiting:
             here = waiting.pop()
             if kind_of(here) == "terminal":
-                self._look(net, here)
+                terminals.append(here)
             for beside in self._beside(here):
                 if beside not in self._net_of:
                     self._net_of[beside] = net
                     waiting.append(beside)
+        # In order, so that the answer does not depend on the end that the walk began at.
+        for terminal in sorted(terminals):
+            self._look(net, terminal)
         return net
 
     def _beside(self, node: str) -> Iterator[str]:
@@ -110,8 +114,8 @@ class Nets:
     def _look(self, net: Net, terminal: str) -> None:
         part = self._job.parts[part_of(terminal)]
         cavity = part.cavities[terminal]
-        if cavity.airbag and net.airbag is None:
-            net.airbag = terminal
+        if cavity.airbag:
+            net.airbag = net.airbag or terminal
         inside = self._inside_of(terminal)
         gives = self._flow(part, cavity) == "gives"
         if cavity.function in self._table.functions:
@@ -180,12 +184,14 @@ def is_blocked(job: Job, terminal: str) -> bool:
     return connector is not None and connector.face is not None and _pin(terminal) in connector.face.blocked
 
 
-def is_car_plug(job: Job, terminal: str) -> bool:
-    """A cavity of a plug of the car: joining it means cutting into the car."""
-    part = job.parts[part_of(terminal)]
-    if part.state != "on the car" or part.cavities[terminal].lead is not None:
+def is_car_plug(job: Job, end: str) -> bool:
+    """Whether an end is a cavity of a plug of the car: joining it means cutting into the car."""
+    if kind_of(end) != "terminal":
         return False
-    return part.by_name[connector_of(terminal).partition(".")[2]].face is not None
+    part = job.parts[part_of(end)]
+    if part.state != "on the car" or part.cavities[end].lead is not None:
+        return False
+    return part.by_name[connector_of(end).partition(".")[2]].face is not None
 
 
 def _pin(terminal: str) -> str:

@@ -19,6 +19,7 @@ from core.job.internals import VoltWindow
 from core.units import show_volts
 
 _GROUNDS = frozenset({"ground", "signal ground"})
+_SHORTED = "feed shorted to ground"
 _ODD = "functions that do not belong together"
 _OTHER_POSITIONS = "it is live in other positions than the other wants"
 _WRONG_SIDE = "the one is on a feed's side, the other on ground's"
@@ -31,7 +32,7 @@ class _Found(NamedTuple):
     answer: Verdict
 
 
-_AIRBAG, _STOP, _VOLTS, _CUT, _LOOK, _CAVITY, _NOTHING = range(7)
+_AIRBAG, _SHORT, _STOP, _VOLTS, _CUT, _LOOK, _CAVITY, _NOTHING = range(8)
 _FITS = _Found(_NOTHING, FITS)
 _CONNECTED = _Found(_NOTHING, Verdict("fits", "They are connected already."))
 
@@ -124,8 +125,7 @@ class Verdicts:
                 words = self._library.functions[mine].words, self._library.functions[theirs].words
                 names = self._job.shown(here), self._job.shown(there)
                 reason = f"{names[0]} is {words[0]} and {names[1]} is {words[1]}: {why}."
-                rank = _STOP if level == "stop" else _LOOK
-                yield _Found(rank, Verdict("but", reason, rule))
+                yield _Found(_rank_of(level, rule), Verdict("but", reason, rule))
 
     def _pair(self, a: str, b: str, net: Net) -> tuple[str, str, str]:
         """What the function table says of the two, made milder where only one side of two feeds gives."""
@@ -143,9 +143,15 @@ class Verdicts:
             return ("look", _OTHER_POSITIONS, _ODD) if level == "stop" else (level, why, _ODD)
         if "feed" in classes and grounded:
             if "feed" in given:
-                return level, why, "feed shorted to ground"
+                return level, why, _SHORTED
             return level, _WRONG_SIDE if level == "stop" else why, _ODD
         return level, why, "speaker lead grounded" if "speaker" in classes and grounded else _ODD
+
+
+def _rank_of(level: str, rule: str) -> int:
+    if level == "stop":
+        return _SHORT if rule == _SHORTED else _STOP
+    return _LOOK
 
 
 def _rank(found: _Found) -> int:

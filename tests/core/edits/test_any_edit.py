@@ -10,13 +10,15 @@ from hypothesis import strategies as st
 
 from core import edits as ed
 from core.errors import EditRefused
+from core.files.text import dump_job
 from core.job.document import Job
 from core.job.lookup import build_lookup
 from tests.strategies import EDIT_NAMES, edits, jobs
 
 
-def bytes_of(job: Job) -> str:
-    return job.model_dump_json()
+def bytes_of(job: Job) -> bytes:
+    """What a job file of it holds."""
+    return dump_job(job)
 
 
 def is_whole(job: Job) -> None:
@@ -79,7 +81,7 @@ def test_an_edit_gives_the_same_again(job: Job, data: st.DataObject) -> None:
     assert outcome(edit.apply, job) == outcome(edit.apply, again)
 
 
-def outcome(apply: Any, job: Job) -> str:
+def outcome(apply: Any, job: Job) -> bytes | str:
     try:
         return bytes_of(apply(job))
     except EditRefused as refusal:
