@@ -19,13 +19,9 @@ def mate(job: Job, connector_a: str, connector_b: str) -> Job:
     if answer.kind == "cannot":
         raise EditRefused(answer.reason)
     draft = Draft(job)
-    put_mate(draft, connector_a, connector_b)
-    return draft.job()
-
-
-def put_mate(draft: Draft, connector_a: str, connector_b: str) -> None:
     name = draft.next_id("M")
     draft.mates.put(name, made(Mate, id=name, a=connector_a, b=connector_b))
+    return draft.job()
 
 
 def unmate(job: Job, mate_id: str) -> Job:

@@ -8,7 +8,7 @@ from typing import Any
 from core.edits.base import checked, made, only, tag_for, the_part
 from core.edits.cavities import remove_lead, set_cavities, set_cavity, set_lead, set_leads, swap_pins
 from core.edits.draft import Draft
-from core.edits.mates import put_mate
+from core.edits.mates import mate
 from core.edits.replacing import lost_joins, replace_part
 from core.errors import EditRefused
 from core.ids import is_tag
@@ -73,9 +73,10 @@ def add_mated(
     meeting = list(pairs) if pairs is not None else _fitting(part, mate_part)
     if not meeting:
         raise EditRefused(f"No plug of {part.name} fits one of {mate_part.name}.")
+    job = draft.job()
     for mine, theirs in meeting:
-        put_mate(draft, f"{tag}.{mine}", f"{other}.{theirs}")
-    return draft.job()
+        job = mate(job, f"{tag}.{mine}", f"{other}.{theirs}")
+    return job
 
 
 def _fitting(part: Part, other: Part) -> list[tuple[str, str]]:
