@@ -103,7 +103,7 @@ def frame_of(
         flag_width=flag_width,
         slots=tuple(slots),
         in_line=stands_in_line(part),
-        on_the_car="on the car" in {part.state, *(half.state for half in halves)},
+        on_the_car=_is_of_the_car(job, lookup, part),
         outputs=_outputs(part),
         cells=cells,
         roots={
@@ -119,6 +119,15 @@ def wants_flag(lookup: Lookup, connector_id: str, cavity: Cavity, ref: str) -> b
     if cavity.lead is not None or ref in lookup.joint_of or ref in lookup.crimped:
         return True
     return cavity.filled and connector_id not in lookup.mate_of
+
+
+def _is_of_the_car(job: Job, lookup: Lookup, part: Part) -> bool:
+    """Whether a part is a plug of the car, or goes into such plugs with every connector it has."""
+    if part.state == "on the car":
+        return True
+    mates = (lookup.mate_of.get(f"{part.id}.{connector.name}") for connector in part.connectors)
+    parts = (job.parts.get(mate[1].partition(".")[0]) if mate is not None else None for mate in mates)
+    return all(mate is not None and mate.state == "on the car" for mate in parts)
 
 
 class _Slot:

@@ -65,12 +65,10 @@ class _Search(NamedTuple):
 
     def way(self, a: Stop, b: Stop, depth: int) -> Route:
         plain = _cubic(a, b, None)
-        reach = _grown(box(plain))
+        reach = _reach(plain)
         rects = [self.blocks.rects[name] for name in self.blocks.near(reach) if name not in self.own]
         hit = first_hit(plain, rects) if rects else None
-        if hit is None:
-            return Route((plain,), reach)
-        if not _opposed(a, b):
+        if hit is None or not _opposed(a, b):
             return Route((plain,), reach)
         for handles in ((0.85, 0.1), (0.1, 0.85)):
             other = _cubic(a, b, handles)
@@ -204,6 +202,8 @@ def box(cubic: Cubic) -> Rect:
     return Rect(left, top, max(ax, bx, cx, dx) - left, max(ay, by, cy, dy) - top)
 
 
-def _grown(rect: Rect) -> Rect:
+def _reach(cubic: Cubic) -> Rect:
+    """Where a block would be in the way of a cubic."""
+    x, y, width, height = box(cubic)
     margin = CLEARANCE + 1.0
-    return Rect(rect.x - margin, rect.y - margin, rect.width + 2 * margin, rect.height + 2 * margin)
+    return Rect(x - margin, y - margin, width + 2 * margin, height + 2 * margin)

@@ -40,8 +40,7 @@ class Rect(NamedTuple):
 NOWHERE = Rect(0.0, 0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
-class CavityShape:
+class CavityShape(NamedTuple):
     """One cell of a face. `mate` is the terminal that meets it, where a mated pair is drawn as one.
 
     `filled` is false where there is no contact, and where the sheet names no cavity at this place.
@@ -55,8 +54,7 @@ class CavityShape:
     mate: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class FlagShape:
+class FlagShape(NamedTuple):
     """The tag at a lead's end. `anchor` is where a wire to a joint starts; `tab` the round pin tab's centre.
 
     `root` is where the fan from the cavity comes in; `turned` says to which side the wire leaves.
@@ -103,8 +101,7 @@ class BlockShape:
     core: Rect = NOWHERE
 
 
-@dataclass(frozen=True, slots=True)
-class Curve:
+class Curve(NamedTuple):
     """A cubic from `a` to `b`. `owner` is the terminal, wire or conductor it draws; `ends` what it joins.
 
     `role`: fan (cavity to flag), lead (flag to joint), wire (joint or cavity to joint or cavity), mate (open

@@ -155,7 +155,7 @@ def change_part(job: Job, chance: random.Random) -> Job:
     at = chance.randrange(len(connector.cavities))
     changes: dict[str, Any] = chance.choice(
         [
-            {"label": "something much longer than all the others", "function": ""},
+            {"label": "something longer than the others", "function": ""},
             {"lead": None},
             {"filled": False},
         ]
