@@ -75,8 +75,8 @@ def measure(wires: int) -> str:
     columns = best(lambda: arrange(job, LIBRARY), 1)
     peer = best(lambda: [tuple(range(8)) for _ in range(wires * 10)], 5)
     return (
-        f"{wires:>7} {whole * 1e3:>9.1f} {whole / wires * 1e6:>8.1f} {whole / peer:>11.1f} {part * 1e3:>10.2f}"
-        f" {whole / part:>13.0f} {columns * 1e3:>11.0f}"
+        f"{wires:>7} {whole * 1e3:>9.1f} {whole / wires * 1e6:>8.1f} {whole / peer:>11.1f}"
+        f" {part * 1e3:>10.2f} {whole / part:>13.0f} {columns * 1e3:>11.0f}"
     )
 
 

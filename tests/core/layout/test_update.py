@@ -175,7 +175,8 @@ def add_part(job: Job, chance: random.Random) -> Job:
 
 
 EDITS = (
-    move, move, place_joint, unjoin, join, add_wire, change_wire, add_cable, remove_part, change_part, add_part
+    move, move, place_joint, unjoin, join, add_wire, change_wire, add_cable, remove_part, change_part,
+    add_part,
 )  # fmt: skip
 
 
