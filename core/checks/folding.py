@@ -15,9 +15,15 @@ _NET_WIDE = frozenset(
     {
         "feed shorted to ground",
         "feeds of different positions joined",
+        "reversed polarity",
+        "no return",
+        "load dead where it is needed",
         "lead whose mate is empty or blocked",
     }
 )
+
+# The path of these is a chain that hangs together: what is missing anywhere in it is the same.
+_CHAINS = frozenset({"load dead where it is needed"})
 
 
 def folded(
@@ -33,7 +39,7 @@ def folded(
     by_place: dict[str, list[Conflict]] = {}
     by_net: dict[Net, list[Conflict]] = {}
     for conflict in found:
-        for ref in conflict.where:
+        for ref in (*conflict.where, *(conflict.path if conflict.rule in _CHAINS else ())):
             by_place.setdefault(ref, []).append(conflict)
         if conflict.rule in _NET_WIDE:
             for net in _nets(conflict, graph):

@@ -7,6 +7,7 @@ nothing where the car's half says something.
 from __future__ import annotations
 
 from core.circuit.elements import (
+    ALWAYS,
     DiodePart,
     Elements,
     FusePart,
@@ -172,6 +173,10 @@ class _Collector:
                 self.sources.append(Source("output", ref, on, cavity.volts))
             case "ground", "ground" | "gives":
                 self.sources.append(Source("ground", ref))
+            case "sense", "gives" if side == "car" and function.switch and not function.live:
+                # A switch to ground, such as the parking brake's: closed while it is on, and no return.
+                closed = LiveIn(keys=ALWAYS.keys, switch=function.switch)
+                self.sources.append(Source("ground", ref, closed, reliable=False))
             case "feed", "takes":
                 needed = live if (cavity.needed or function.needed) and function.live else None
                 self.loads.append(LoadPart(tag, ref, self.returns, cavity.accepts, needed))

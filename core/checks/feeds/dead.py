@@ -10,6 +10,9 @@ from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
+from core.net.graph import Net
+
+_Dead = list[tuple[LoadPart, list[Position]]]
 
 
 @rule(
@@ -31,7 +34,7 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
 
     Join its feed to one that is live in that position, or fetch such a feed from elsewhere in the car.
     """
-    by_net: dict[frozenset[int | None], list[tuple[LoadPart, list[Position]]]] = {}
+    by_feed: dict[frozenset[Net | None], _Dead] = {}
     for load in ctx.elements.loads:
         yield None
         if load.needed is None or any(ctx.undecided(ref) for ref in ctx.hot(load)):
@@ -42,17 +45,41 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
         dead = [p for p in needed if not _fed(ctx, load, p)]
         # What a function usually asks is met by any feed that is ever live: which one is for the pair table.
         if dead and (load.strict or len(dead) == len(needed)):
-            nets = frozenset(ctx.graph.net_of(ref) for ref in ctx.hot(load))
-            by_net.setdefault(nets, []).append((load, dead))
-    for found in by_net.values():
+            by_feed.setdefault(_behind_fuses(ctx, ctx.hot(load)), []).append((load, dead))
+    for found in _by_cause(ctx, by_feed):
         yield _conflict(ctx, found)
+
+
+def _by_cause(ctx: Context, by_feed: dict[frozenset[Net | None], _Dead]) -> Iterator[_Dead]:
+    """What is dead behind a step-down, relay or diode goes with what is dead before it."""
+    cause: dict[frozenset[Net | None], frozenset[Net | None]] = {}
+    for nets, found in by_feed.items():
+        behind = {ctx.graph.net_of(ref) for ref in _upstream(ctx, found[0][0].plus)}
+        before = next((other for other in by_feed if other != nets and other & behind), nets)
+        cause[nets] = before if cause.get(before, before) != nets else nets
+    merged: dict[frozenset[Net | None], _Dead] = {}
+    for nets in sorted(by_feed, key=lambda n: cause[n] != n):
+        root = nets
+        while cause[root] != root:
+            root = cause[root]
+        merged.setdefault(root, []).extend(by_feed[nets])
+    yield from merged.values()
+
+
+def _behind_fuses(ctx: Context, refs: tuple[str, ...]) -> frozenset[Net | None]:
+    """The nets of some terminals, with all that fuses join to them: one feed serves them all."""
+    nets = {ctx.graph.net_of(ref) for ref in refs}
+    fuses = [(ctx.graph.net_of(fuse.a), ctx.graph.net_of(fuse.b)) for fuse in ctx.elements.fuses]
+    while more := {net for pair in fuses if nets.intersection(pair) for net in pair} - nets:
+        nets |= more
+    return frozenset(nets)
 
 
 def _fed(ctx: Context, load: LoadPart, position: Position) -> bool:
     return any(ctx.levels.live(ref, position) for ref in ctx.hot(load))
 
 
-def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:
+def _conflict(ctx: Context, found: _Dead) -> Conflict:
     dead = [p for p in ctx.positions if any(p in seen for _, seen in found)]
     leads = list(dict.fromkeys(ctx.lead(load.plus) for load, _ in found))
     shown = listed([f"{ctx.job.shown(lead)} ({ctx.words(lead)})" for lead in leads])
@@ -81,7 +108,7 @@ def _upstream(ctx: Context, ref: str) -> tuple[str, ...]:
         contacts = [contact for contact in (relay.make, relay.rest) if contact]
         passing += [(contact, (relay.common, relay.coil_plus, relay.coil_minus)) for contact in contacts]
     found: dict[str, None] = {}
-    waiting, nets = [ref], set[int | None]()
+    waiting, nets = [ref], set[Net | None]()
     while waiting:
         net = ctx.graph.net_of(waiting.pop())
         if net in nets:

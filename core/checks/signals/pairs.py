@@ -11,6 +11,7 @@ from core.checks.parting import apart, meeting_point, out_of_joint
 from core.checks.registry import rule
 from core.circuit.roles import is_pigtail
 from core.library.functions import PairVerdict
+from core.library.model import Function
 
 
 @rule(
@@ -77,17 +78,38 @@ def _odd_ones(ctx: Context, terminals: Sequence[str]) -> Iterator[Conflict]:
 def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerdict:
     """What the function table says of two functions, made milder where only one side of the two gives."""
     verdict = ctx.library.pair_fits(_id(ctx, one[0]), _id(ctx, other[0]))
+    classes = (ctx.cls(one[0]), ctx.cls(other[0]))
+    gives = ["gives" in {ctx.flow(ref) for ref in refs} for refs in (one, other)]
+    if set(classes) == {"feed", "output"} and all(gives):
+        return PairVerdict("stop", "the feed pushes into the output")
     if verdict.verdict != "stop":
         return verdict
-    classes = (ctx.cls(one[0]), ctx.cls(other[0]))
     if classes == ("speaker", "speaker"):
         return PairVerdict("look", "plus and minus are exchanged") if _one_pair(ctx, one, other) else verdict
     takes = [{ctx.flow(ref) for ref in refs} == {"takes"} for refs in (one, other)]
     if classes == ("feed", "feed") and any(takes):
-        return PairVerdict("look", "it is live in other positions than the other wants")
+        return _fed_otherwise(ctx, one, other, takes)
     if classes in (("feed", "ground"), ("ground", "feed")) and any(takes):
         return PairVerdict("stop", "the one is on a feed's side, the other on ground's")
     return verdict
+
+
+def _fed_otherwise(
+    ctx: Context, one: Sequence[str], other: Sequence[str], takes: Sequence[bool]
+) -> PairVerdict:
+    """A load on another feed: live for longer than it asks is a drain, dead where it asks is worse."""
+    first, second = ctx.function(one[0]), ctx.function(other[0])
+    assert first is not None
+    assert second is not None
+    longer = [_covers(first, second) and takes[1], _covers(second, first) and takes[0]]
+    if any(longer):
+        return PairVerdict("look", "it would be live for longer than it asks for, and drain the battery")
+    return PairVerdict("stop", "it would be live in the wrong positions")
+
+
+def _covers(feed: Function, load: Function) -> bool:
+    """Whether a feed is live wherever a load would be fed by its own."""
+    return set(feed.live) >= set(load.live) and feed.switch in (None, load.switch)
 
 
 def _one_pair(ctx: Context, one: Sequence[str], other: Sequence[str]) -> bool:
