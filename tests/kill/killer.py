@@ -23,7 +23,7 @@ from core.job.document import Job
 from tests.kill.victim import fingerprint
 
 START_SECONDS = 60
-LONGEST_LIFE_SECONDS = 1.6
+LONGEST_LIFE_SECONDS = 3.0
 NEW_JOB_EVERY = 5
 """One life in so many goes to a job that was never saved."""
 MARK = "LOOMWRIGHT_KILL_TEST"

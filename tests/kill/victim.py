@@ -28,6 +28,8 @@ from core.library.loader import default_library
 
 MOST_WIRES = 300
 LONGEST_PAUSE_MS = 60
+SAVES_PER_EDIT = 0.015
+"""So few that most kills fall where only the recovery has the work."""
 
 
 def main() -> None:
@@ -78,7 +80,7 @@ class Hand:
 
         session.apply("Edit", numbered)
         tell(session.job)
-        if self._path is not None and chance.random() < 0.1:
+        if self._path is not None and chance.random() < SAVES_PER_EDIT:
             self._file.save(self._path)
         QTimer.singleShot(chance.randrange(LONGEST_PAUSE_MS), self.work)
 
