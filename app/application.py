@@ -162,7 +162,7 @@ class Application:
         window.show()
         window.view.fit()
         window.checks.start()
-        if self._start is not None:
+        if self._start is not None and not self._start.isHidden():
             self._start.hide()
         gc.collect()
         gc.freeze()

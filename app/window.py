@@ -131,6 +131,7 @@ class JobWindow(QMainWindow):
             return
         self.desk.program.settings.keep_window_state(self.saveGeometry(), self.saveState())
         self.desk.file.close()
+        self.drawing.forget()
         self.closed.emit(self)
         event.accept()
 

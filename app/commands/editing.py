@@ -45,8 +45,8 @@ def cut(desk: Desk) -> None:
 
 def paste(desk: Desk) -> None:
     """Put in what was copied, from this job or another."""
-    data = QGuiApplication.clipboard().mimeData()
-    if not data.hasFormat(CLIP_MIME):
+    data: QMimeData | None = QGuiApplication.clipboard().mimeData()
+    if data is None or not data.hasFormat(CLIP_MIME):
         desk.notices.refuse("There is nothing copied from a map to paste.")
         return
     try:

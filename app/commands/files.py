@@ -22,7 +22,7 @@ def new(desk: Desk) -> None:
 
 
 def start_page(desk: Desk) -> None:
-    desk.places.show_place("start")
+    desk.program.show_start()
 
 
 def open_job(desk: Desk) -> None:

@@ -64,6 +64,7 @@ def send(desk: Desk, printer: QPrinter, sheets: Sequence[str] | None = None) -> 
         return False
     painter = QPainter()
     if not painter.begin(printer):
+        pages.close()
         desk.notices.refuse("The printer did not take the drawing.")
         return False
     try:
@@ -76,9 +77,9 @@ def send(desk: Desk, printer: QPrinter, sheets: Sequence[str] | None = None) -> 
             painter.drawImage(target, pages.image(number, round(width_in * PRINT_DPI)))
     finally:
         painter.end()
-    desk.notices.say(
-        f"{len(pages)} page{'s' if len(pages) != 1 else ''} sent to {printer.printerName() or 'file'}."
-    )
+        count = len(pages)
+        pages.close()
+    desk.notices.say(f"{count} page{'s' if count != 1 else ''} sent to {printer.printerName() or 'file'}.")
     return True
 
 

@@ -108,7 +108,7 @@ class DrawingPlace(QWidget):
         sheets = self.chosen()
         self.print_button.setEnabled(bool(sheets))
         self.pdf_button.setEnabled(bool(sheets))
-        self._pages = None
+        self.forget()
         self._made_for = self._desk.session.job
         if sheets:
             try:
@@ -120,6 +120,13 @@ class DrawingPlace(QWidget):
         count = len(self._pages) if self._pages else 0
         self.message.setText(f"{count} page{'s' if count != 1 else ''}" if count else "No sheet is chosen.")
         self._rebuild()
+
+    def forget(self) -> None:
+        """Let the drawing go; it is made again when it is looked at."""
+        if self._pages is not None:
+            self._pages.close()
+        self._pages = None
+        self._made_for = None
 
     def _paper(self) -> str:
         return str(self.paper.currentData())

@@ -12,11 +12,7 @@ LEVEL_WORDS: tuple[tuple[Level, str], ...] = (("stop", "Stop"), ("look", "Look")
 
 def status_text(result: CheckResult) -> str:
     """`2 Stop · 1 Look · 6 to decide`, or `Checked: nothing found`."""
-    pieces = [
-        f"{result.count(level)} {word}"
-        for level, word in LEVEL_WORDS
-        if result.count(level)
-    ]
+    pieces = [f"{result.count(level)} {word}" for level, word in LEVEL_WORDS if result.count(level)]
     accepted = sum(1 for c in result.unfolded() if c.accepted is not None)
     if accepted:
         pieces.append(f"{accepted} accepted")

@@ -27,6 +27,10 @@ class Pages:
     def __init__(self, data: bytes) -> None:
         self._document = pypdfium2.PdfDocument(data)
 
+    def close(self) -> None:
+        """Give the document back; no page can be made afterwards."""
+        self._document.close()
+
     def __len__(self) -> int:
         return len(self._document)
 
