@@ -79,6 +79,10 @@ def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerd
     """What the function table says of two functions, made milder where only one side of the two gives."""
     verdict = ctx.library.pair_fits(_id(ctx, one[0]), _id(ctx, other[0]))
     classes = (ctx.cls(one[0]), ctx.cls(other[0]))
+    if ctx.job.settings.ground == "positive" and set(classes) <= {"feed", "ground"}:
+        car = ["car" in {ctx.side(ref) for ref in refs} for refs in (one, other)]
+        if car[0] != car[1]:
+            return _turned_round(classes[0] == classes[1])
     gives = ["gives" in {ctx.flow(ref) for ref in refs} for refs in (one, other)]
     if set(classes) == {"feed", "output"} and all(gives):
         return PairVerdict("stop", "the feed pushes into the output")
@@ -92,6 +96,13 @@ def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerd
     if classes in (("feed", "ground"), ("ground", "feed")) and any(takes):
         return PairVerdict("stop", "the one is on a feed's side, the other on ground's")
     return verdict
+
+
+def _turned_round(same: bool) -> PairVerdict:
+    """In a car with positive ground equipment has its plus on the body and its minus on the feed."""
+    if same:
+        return PairVerdict("stop", "in a car with positive ground plus goes to the body, minus to the feed")
+    return PairVerdict("fits", "the feeds of the car are negative")
 
 
 def _fed_otherwise(
