@@ -95,9 +95,15 @@ class _Search(NamedTuple):
                 sides = [side for side in sides if side == _beyond(stop.at, block)]
         if not corners:
             return Route((), block)
-        lanes = [self._lane(block, left, right, up) for up in sides]
-        seen = union([block, *(seen for *_, seen in lanes)])
-        free = [(abs(edge - height), up, edge) for edge, up, _ in lanes if edge is not None]
+        sides.sort(key=lambda up: abs((block.y if up < 0 else block.bottom) - height))
+        seen, free = block, []
+        for up in sides:
+            edge, looked = self._lane(block, left, right, up)
+            seen = union((seen, looked))
+            if edge is not None:
+                free.append((abs(edge - height), up, edge))
+                if looked.height <= LANE_WIDTH:  # right beside the block: the other side cannot be nearer
+                    break
         if not free:
             return Route((), seen)
         _, up, edge = min(free)
@@ -116,7 +122,7 @@ class _Search(NamedTuple):
         rest = self.way(Stop(corners[-1], way), b, depth + 1)
         return Route((*pieces, *rest.pieces), union((*reach, rest.reach)))
 
-    def _lane(self, block: Rect, left: float, right: float, up: int) -> tuple[float | None, int, Rect]:
+    def _lane(self, block: Rect, left: float, right: float, up: int) -> tuple[float | None, Rect]:
         """The edge of the first free lane above (-1) or below (1) a block, and what was looked at."""
         edge = block.y - LANE_EDGE if up < 0 else block.bottom + LANE_EDGE
         seen: list[Rect] = []
@@ -125,12 +131,12 @@ class _Search(NamedTuple):
             seen.append(lane)
             others = [self.blocks.rects[name] for name in self.blocks.near(lane)]
             if not others:
-                return edge, up, union(seen)
+                return edge, union(seen)
             if up < 0:
                 edge = min(other.y for other in others) - LANE_EDGE
             else:
                 edge = max(other.bottom for other in others) + LANE_EDGE
-        return None, up, union(seen)
+        return None, union(seen)
 
 
 def _beyond(point: Point, block: Rect) -> int:
