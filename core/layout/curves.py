@@ -20,7 +20,6 @@ LOOSE_AT = Point(-320.0, 40.0)
 LOOSE_PITCH = 24.0
 LOOSE_LENGTH = 2 * metrics.FREE_END
 JOINT_STUB = Point(metrics.FREE_END, 40.0)
-NO_BLOCKS: frozenset[str] = frozenset()
 
 
 @dataclass
