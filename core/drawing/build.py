@@ -8,8 +8,8 @@ from typing import NamedTuple
 from core.checks.finding import CheckResult
 from core.drawing.ends import Reader
 from core.drawing.faces import faces_sheet
-from core.drawing.flow import Area, Flow
-from core.drawing.frame import Stationery, content_area, draw_frame
+from core.drawing.flow import Area, Flow, Para
+from core.drawing.frame import Stationery, content_area, draw_frame, too_long
 from core.drawing.items import Box, Page
 from core.drawing.joints import joints_sheet
 from core.drawing.leads import leads_sheet
@@ -18,6 +18,7 @@ from core.drawing.paper import MM, paper_named
 from core.drawing.pdf import write_pdf
 from core.drawing.qr import code_text, codes
 from core.drawing.status import status_bar
+from core.drawing.style import SMALL
 from core.errors import UserError
 from core.job.document import Job
 from core.library.library import Library
@@ -39,7 +40,11 @@ SHEETS = tuple(_SHEETS)
 
 
 def build_drawing(
-    job: Job, result: CheckResult, library: Library, paper: str = "letter", sheets: Iterable[str] | None = None
+    job: Job,
+    result: CheckResult,
+    library: Library,
+    paper: str = "letter",
+    sheets: Iterable[str] | None = None,
 ) -> tuple[Page, ...]:
     """The pages of the sheets asked for (all where None), as data. Raises UserError for an unknown name.
 
@@ -50,6 +55,7 @@ def build_drawing(
     stationery = Stationery(paper_named(paper), job.sheet, status_bar(result), _colours(job))
     area = content_area(stationery)
     flows = [(name, _SHEETS[name].lay_out(read, area)) for name in wanted]
+    _title_block_in_full(flows[-1][1], stationery)
     drafts = [(name, draft) for name, flow in flows for draft in flow.pages]
     of = len(drafts)
     content = job.content_hash()
@@ -95,6 +101,15 @@ def _wanted(sheets: Iterable[str] | None) -> Sequence[str]:
     if not asked:
         raise UserError(f"No sheet was asked for. It may be {', '.join(SHEETS)}.")
     return [name for name in SHEETS if name in asked]
+
+
+def _title_block_in_full(flow: Flow, stationery: Stationery) -> None:
+    """What is too long for the title block, at the end of the last sheet."""
+    long = too_long(stationery)
+    if long:
+        flow.section("Title block in full")
+    for field, value in long:
+        flow.paragraph(Para(f"{field}: {value}", size=SMALL))
 
 
 def _colours(job: Job) -> tuple[str, ...]:

@@ -1,4 +1,4 @@
-"""What stands in one field of a table. A cell knows its width, its height in a given width, and how to be cut."""
+"""What stands in one field of a table. A cell knows its width, its height at a width, and how to be cut."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import Protocol
 from core.colours import split as colours_of
 from core.colours import swatches
 from core.drawing.flow import Draft, Para
-from core.drawing.fonts import ASCENT, REGULAR, SEMIBOLD, printable, width
+from core.drawing.fonts import REGULAR, SEMIBOLD, printable, width
 from core.drawing.items import Rect
 from core.drawing.style import FINE, HAIR, INK, LEADING, PAPER, QUIET, SMALL, STOP
 
@@ -82,7 +82,7 @@ class Colour:
         return LINE
 
     def paint(self, draft: Draft, x: float, y: float, room: float) -> None:
-        base = y + ASCENT * SMALL + (LINE - SMALL) / 2
+        base = y + Para("", size=SMALL).base
         if self.colour:
             swatch(draft, x, y + (LINE - SWATCH_HEIGHT) / 2, SWATCH_WIDTH, SWATCH_HEIGHT, self.colour)
             x += SWATCH_WIDTH + 3

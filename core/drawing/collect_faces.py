@@ -8,7 +8,7 @@ from typing import Literal, NamedTuple
 
 from core.colours import swatches
 from core.drawing.ends import UNKNOWN, Reader
-from core.ids import connector_of, natural_key, part_of, split_terminal, terminal
+from core.ids import connector_of, natural_key, part_of, split_terminal
 from core.job.faces import Face, Side
 from core.job.parts import Connector, Part
 
@@ -57,7 +57,7 @@ class PinRow:
 
 @dataclass(frozen=True, slots=True)
 class FaceSection:
-    """One connector, or a mated pair. `other` heads the column of the other half's pins; `silent` pins have no row."""
+    """One connector, or a mated pair. `other` is the tag of the other half; `silent`: pins without a row."""
 
     refs: tuple[str, ...]
     title: str
@@ -94,7 +94,7 @@ def _section(read: Reader, ref: str, other: str | None) -> FaceSection:
     job = read.job
     part = job.parts[part_of(ref)]
     connector = part.by_name[ref.partition(".")[2]]
-    terminals = [terminal(*ref.split("."), cavity.pin) for cavity in connector.cavities]
+    terminals = [f"{ref}-{cavity.pin}" for cavity in connector.cavities]
     meets = {name: job.lookup.meets.get(name) for name in terminals}
     views = [] if connector.face is None else _views(read, ref, connector.face, ours=other is not None)
     rest: list[str] = []
@@ -131,7 +131,7 @@ def _name(part: Part, connector: Connector, ref: str) -> str:
 
 def _subtitle(part: Part, connector: Connector) -> str:
     face = connector.face
-    pieces = [part.state]
+    pieces: list[str] = [part.state]
     if face is None:
         pieces.append(f"{len(connector.cavities)} loose leads, no plug")
     else:
@@ -236,6 +236,4 @@ def _silent(connector: Connector, names: Iterable[str]) -> str:
     bare = [pin for row in face.grid for pin in row if pin and pin not in listed] if face else []
     empty = [pin for pin in [*bare, *(split_terminal(name).pin for name in names)] if pin not in blocked]
     pieces = [("Empty", empty), ("Blocked", blocked)]
-    return " ".join(
-        f"{word}: {', '.join(sorted(pins, key=natural_key))}." for word, pins in pieces if pins
-    )
+    return " ".join(f"{word}: {', '.join(sorted(pins, key=natural_key))}." for word, pins in pieces if pins)

@@ -152,8 +152,7 @@ def _wire_end(read: Reader, end: str) -> str:
     joint = read.job.lookup.joint_of.get(end)
     if joint is None:
         return read.far(end)
-    others = [read.end_words(other) for other in read.job.joints[joint].ends if other != end]
-    return f"{joint}: {', '.join(others)}"
+    return f"{joint}: {read.others_at_joint(end)}"
 
 
 def _wire_finish(read: Reader, end: str) -> str:

@@ -13,6 +13,7 @@ from core.units import area_mm2, awg_area_mm2, show_length
 UNKNOWN = "–"
 AWG_SIZES = range(-3, 41)
 """0000 AWG to 40 AWG; 0000 is -3."""
+MOST_OTHERS = 8
 _FINISH_WORDS = {"capped": "cap", "pulled": "pull out"}
 _AUDIO = frozenset(["speaker", "line", "microphone"])
 
@@ -98,11 +99,18 @@ class Reader:
     def goes_to(self, terminal: str) -> str:
         """Every other end at the terminal's joint, and the far ends of wires crimped into it."""
         lookup = self.job.lookup
-        found = [f"{owner_of_end(end)} to {self.far(other_end(end))}" for end in lookup.crimped.get(terminal, ())]
-        joint = lookup.joint_of.get(terminal)
-        if joint is not None:
-            found += [self.end_words(end) for end in self.job.joints[joint].ends if end != terminal]
+        found = [self.end_words(end) for end in lookup.crimped.get(terminal, ())]
+        if terminal in lookup.joint_of:
+            found.append(self.others_at_joint(terminal))
         return ", ".join(found)
+
+    def others_at_joint(self, end: str) -> str:
+        """What meets `end` in its joint. Of many the first are named: the joints sheet has them all."""
+        ends = self.job.joints[self.job.lookup.joint_of[end]].ends
+        others = [self.end_words(other) for other in ends if other != end]
+        if len(others) > MOST_OTHERS:
+            others[MOST_OTHERS:] = [f"and {len(others) - MOST_OTHERS} more"]
+        return ", ".join(others)
 
     def end_words(self, end: str) -> str:
         """An end as people name it: `RAD-4`, or a wire and where it leads, `W3 to FUS-1`."""
@@ -111,11 +119,12 @@ class Reader:
         return f"{owner_of_end(end)} to {self.far(other_end(end))}"
 
     def far(self, end: str) -> str:
-        """Where an end of a wire is: a cavity, a joint, or what becomes of it."""
+        """Where an end of a wire is: a cavity, a joint, or nowhere yet."""
         place = self.place(end)
         if place is not None:
             return self.shown(place)
-        return self.job.lookup.joint_of.get(end) or self.finish(end) or "free end"
+        joint = self.job.lookup.joint_of.get(end)
+        return joint or ("a cap" if self.finish(end) == "cap" else "a free end")
 
     def finish(self, end: str) -> str:
         """What becomes of an end: the method of its joint, its cap, or that it is still to decide."""

@@ -29,21 +29,25 @@ from core.drawing.style import (
 from core.drawing.table import Column, Row, table
 
 TITLE = "Faces, joins and leads"
-_SUBTITLE = "Read the face you are holding. The pin governs; colour is a hint."
-_GAP = 3.0
-_BODY_PAD = 7.0
+_SUBTITLE = (
+    "Read the face you are holding. The pin governs; colour is a hint. ! = found otherwise than on the sheet."
+)
+_GAP = 2.0
+_BODY_PAD = 5.0
 _LATCH = 5.0
 _BODY_FILL = "#F4F3F1"
 _NUMBER = 8.0
 _BAND = 6.0
-_BETWEEN = 22.0
+_LETTERS = 7.8
+"""One code a line, so that a face stays narrow enough to lie beside its mate."""
+_BETWEEN = 16.0
 _HEAD = 12.0
 
 
 def faces_sheet(read: Reader, area: Area) -> Flow:
     flow = Flow("faces", area, TITLE, _SUBTITLE)
     sections = face_sections(read)
-    flow.panel("At the plugs", cautions("faces", airbag=any(s.airbag for s in sections)), STOP, "caution")
+    flow.panel("At the plugs", cautions("faces"), STOP, "caution")
     for section in sections:
         _section(flow, section)
     if not sections:
@@ -127,11 +131,20 @@ class _Piece:
     def size(self) -> tuple[float, float]:
         wide, high = self.cell
         rows, columns = len(self.view.grid), len(self.view.grid[0])
-        body = columns * (wide + _GAP) - _GAP + 2 * _BODY_PAD + 2 * _LATCH
+        sides, ends = _latch_room(self.view)
+        body = columns * (wide + _GAP) - _GAP + 2 * _BODY_PAD + sides
         return (
             max(body, _heading_width(self.view)),
-            rows * (high + _GAP) - _GAP + 2 * _BODY_PAD + 2 * _LATCH + _HEAD,
+            rows * (high + _GAP) - _GAP + 2 * _BODY_PAD + ends + _HEAD,
         )
+
+
+def _latch_room(view: FaceView) -> tuple[float, float]:
+    """Room beside the body and above or below it, for the latch."""
+    return (
+        _LATCH if view.latch in ("left", "right") else 0.0,
+        _LATCH if view.latch in ("top", "bottom") else 0.0,
+    )
 
 
 def _heading_width(view: FaceView) -> float:
@@ -170,8 +183,10 @@ def _pieces(view: FaceView, wide: float, high: float) -> list[_Piece]:
 def _cell_size(view: FaceView) -> tuple[float, float]:
     cells = [cell for row in view.grid for cell in row if cell]
     pins = max((width(printable(cell.pin), SEMIBOLD, _NUMBER) for cell in cells), default=0)
-    letters = max((width(cell.colour, REGULAR, HEADING) for cell in cells if cell.colour), default=0)
-    return max(17.0, pins + 7, letters + 7), 27.0 if letters else 17.0
+    codes = [colours_of(cell.colour) for cell in cells if cell.colour]
+    letters = max((width(f"{code}/", REGULAR, HEADING) for wire in codes for code in wire), default=0)
+    lines = max(map(len, codes), default=0)
+    return max(17.0, pins + 7, letters + 5), _NUMBER + 3 + _LETTERS * lines + (_BAND if lines else 6)
 
 
 def _lines_of(pieces: Sequence[_Piece], room: float) -> Iterator[list[_Piece]]:
@@ -199,8 +214,8 @@ def _paint_face(draft: Draft, piece: _Piece, x: float, y: float) -> None:
     if view.remark:
         draft.write(x + width(heading, SEMIBOLD, SMALL) + 5, base, view.remark, REGULAR, SMALL, QUIET)
     body = Area(
-        x + _LATCH,
-        y + _HEAD + _LATCH,
+        x + (_LATCH if view.latch == "left" else 0),
+        y + _HEAD + (_LATCH if view.latch == "top" else 0),
         len(view.grid[0]) * (wide + _GAP) - _GAP + 2 * _BODY_PAD,
         len(view.grid) * (high + _GAP) - _GAP + 2 * _BODY_PAD,
     )
@@ -271,4 +286,6 @@ def _paint_cell(
     plates.append(Rect(at.x + 2, at.y + 2, at.width - 4, at.height - _BAND - 2, PAPER, "", 0, 1.2))
     over.append(Rect(*at, "", INK, 0.8, 2))
     draft.write_mid(middle, at.y + 2 + BODY, cell.pin, SEMIBOLD, _NUMBER)
-    draft.write_mid(middle, at.y + 2 + BODY + 8, cell.colour, REGULAR, HEADING)
+    codes = [*(f"{code}/" for code in colours_of(cell.colour)[:-1]), colours_of(cell.colour)[-1]]
+    for number, letters in enumerate(codes, start=1):
+        draft.write_mid(middle, at.y + 2 + BODY + number * _LETTERS, letters, REGULAR, HEADING)

@@ -6,9 +6,12 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from core.drawing.fonts import ASCENT, REGULAR, SEMIBOLD, Font, printable, width, wrap
+from core.drawing.fonts import CAPITALS, REGULAR, SEMIBOLD, Font, printable, width, wrap
 from core.drawing.items import Box, Line, Rect, Shape, Text
 from core.drawing.style import BODY, HAIR, HAIRLINE, INK, LEADING, QUIET, SECTION, SMALL, TITLE
+
+_PANEL_PAD = 8.0
+_PANEL_GAP = 18.0
 
 
 class Area(NamedTuple):
@@ -47,6 +50,11 @@ class Para(NamedTuple):
         )
 
     @property
+    def base(self) -> float:
+        """From the top of its line to its base line: capitals stand in the middle."""
+        return self.leading / 2 + CAPITALS * self.size / 2
+
+    @property
     def leading(self) -> float:
         return self.size * LEADING
 
@@ -82,12 +90,18 @@ class Draft:
     def stack(self, x: float, top: float, lines: Iterable[Para]) -> float:
         """Lines one under the other from `top`; returns the foot of the last."""
         for line in lines:
-            self.write(x, top + ASCENT * line.size + (line.leading - line.size) / 2, *line)
+            self.write(x, top + line.base, *line)
             top += line.leading
         return top
 
     def box(self, kind: str, refs: Sequence[str], x: float, y: float, wide: float, high: float) -> None:
         self.boxes.append(Box(kind, tuple(refs), x, y, wide, high))
+
+    def take(self, other: Draft) -> None:
+        """Everything of another draft, on top of what is here."""
+        self.shapes += other.shapes
+        self.texts += other.texts
+        self.boxes += other.boxes
 
 
 class Flow:
@@ -156,27 +170,35 @@ class Flow:
         self.page.box("heading", (title,), self.area.x, top, self.area.width, height)
         self.y += 4
 
-    def paragraph(self, para: Para) -> None:
-        """Text over the whole width, over as many pages as it takes."""
+    def paragraph(self, para: Para, kind: str = "line", refs: tuple[str, ...] = ()) -> None:
+        """Text over the whole width, over as many pages as it takes. Its first line is boxed as `kind`."""
         for line in para.lines(self.area.width):
             self.need(line.leading)
             top = self.y
             self.y = self.page.stack(self.area.x, self.y, [line])
-            self.page.box("line", (), self.area.x, top, self.area.width, self.y - top)
+            self.page.box(kind, refs, self.area.x, top, self.area.width, self.y - top)
+            kind, refs = "line", ()
         self.y += 4
 
     def rule(self, ink: str = HAIRLINE, thick: float = HAIR) -> None:
         self.page.shapes.append(Line(self.area.x, self.y, self.area.right, self.y, ink, thick))
 
-    def panel(self, heading: str, points: Sequence[str], ink: str, kind: str, most: float = 480) -> None:
-        """A framed list of sentences, kept whole: the cautions."""
-        wide = min(self.area.width, most)
-        lines = Para(heading, SEMIBOLD, BODY, ink).lines(wide - 16)
-        for point in points:
-            lines += Para(point, REGULAR, SMALL).lines(wide - 16)
-        high = sum(line.leading for line in lines) + 10
+    def panel(self, heading: str, points: Sequence[str], ink: str, kind: str) -> None:
+        """A framed list of sentences in two columns, kept whole: the cautions."""
+        room = (self.area.width - 2 * _PANEL_PAD - _PANEL_GAP) / 2
+        blocks = [Para(point, REGULAR, SMALL).lines(room) for point in points]
+        count = sum(map(len, blocks))
+        left: list[Para] = []
+        right: list[Para] = []
+        for block in blocks:
+            (right if right or len(left) + len(block) / 2 > count / 2 else left).extend(block)
+        head = Para(heading, SEMIBOLD, BODY, ink)
+        high = head.leading + max(len(left), len(right)) * head._replace(size=SMALL).leading + 9
         self.need(high + 4)
-        self.page.shapes.append(Rect(self.area.x, self.y, wide, high, "", ink, 0.8))
-        self.page.stack(self.area.x + 8, self.y + 5, lines)
-        self.page.box(kind, (heading,), self.area.x, self.y, wide, high)
+        x, y = self.area.x, self.y
+        self.page.shapes.append(Rect(x, y, self.area.width, high, "", ink, 0.8))
+        y = self.page.stack(x + _PANEL_PAD, y + 4, [head])
+        self.page.stack(x + _PANEL_PAD, y, left)
+        self.page.stack(x + _PANEL_PAD + room + _PANEL_GAP, y, right)
+        self.page.box(kind, (heading,), x, self.y, self.area.width, high)
         self.y += high + 8

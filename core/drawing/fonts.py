@@ -25,7 +25,8 @@ REPLACEMENT = "■"
 """Stands where a character cannot be printed."""
 ASCENT = 0.74
 DESCENT = 0.24
-"""Height of tall letters and depth of tails, as parts of the type size (read off the font's outlines)."""
+CAPITALS = 0.66
+"""Height of tall letters, depth of tails, height of capitals: parts of the size, read off the outlines."""
 
 
 @cache

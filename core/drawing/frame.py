@@ -1,4 +1,4 @@
-"""What stands on every sheet: frame and zones, title block (fields of ISO 7200), status, square code, colour letters."""
+"""What stands on every sheet: frame, zones, title block (fields of ISO 7200), status, square code."""
 
 from __future__ import annotations
 
@@ -23,13 +23,19 @@ INSET = 10.0
 _PAD = 3.5
 _VALUE = BODY
 _ROWS: tuple[tuple[tuple[str, float], ...], ...] = (
-    (("Legal owner", 52), ("Identification number", 40), ("Revision", 18), ("Date of issue", 24), ("Sheet", 20)),
+    (
+        ("Legal owner", 52),
+        ("Identification number", 40),
+        ("Revision", 18),
+        ("Date of issue", 24),
+        ("Sheet", 20),
+    ),
     (("Title", 110), ("Document type", 44)),
     (("Created by", 38.5), ("Approved by", 38.5), ("Built by", 38.5), ("Bench tested by", 38.5)),
 )
 """Field names and widths in mm, row by row; the code stands to the right of all rows."""
+MOST_LINES = 3
 _LEAST_ROW = 8.5 * MM
-_KEY = "Colour letters: base/stripe. L = light, D = dark."
 
 
 class Stationery(NamedTuple):
@@ -72,10 +78,10 @@ def draw_frame(
     _zones(draft, stationery)
     frame = stationery.frame
     high = _strip_height(stationery)
-    top = frame.bottom - high
+    top = frame.bottom - _block_height(stationery)
     left = frame.right - BLOCK_WIDTH_MM * MM
     values = {**stationery.values, "Document type": document_type, "Sheet": f"{number} of {of}"}
-    draft.box("title block", (), left, top, BLOCK_WIDTH_MM * MM, high)
+    draft.box("title block", (), left, top, BLOCK_WIDTH_MM * MM, frame.bottom - top)
     bar = _bar_lines(stationery)
     bar_high = sum(line.leading for line in bar) + 2 * _PAD
     y = top
@@ -90,9 +96,10 @@ def draw_frame(
     _code(draft, code_left, top, CODE_WIDTH_MM * MM, y - top, code)
     draft.shapes.append(Rect(left, y, BLOCK_WIDTH_MM * MM, bar_high, stationery.status.fill))
     draft.stack(left + 6, y + _PAD, bar)
-    draft.shapes.append(Rect(left, top, BLOCK_WIDTH_MM * MM, high, "", INK, 1.2))
-    room = left - frame.x
-    _legend(draft, Area(frame.x + INSET, top, room - INSET - 8, high), stationery.colours)
+    draft.shapes.append(Rect(left, top, BLOCK_WIDTH_MM * MM, frame.bottom - top, "", INK, 1.2))
+    replaced = any(REPLACEMENT in text.text for text in draft.texts)
+    legend = Area(frame.x + _MARGIN, frame.bottom - high, _legend_room(stationery), high)
+    _legend(draft, legend, stationery.colours, replaced)
     draft.shapes.append(Rect(*frame, "", INK, FRAME))
 
 
@@ -126,7 +133,27 @@ def _field(draft: Draft, x: float, y: float, wide: float, high: float, field: st
 
 
 def _value_lines(value: str, wide: float) -> list[Para]:
-    return Para(value, SEMIBOLD, _VALUE).lines(wide - 2 * _PAD) if value else []
+    """The value, or as much of it as the block has lines for: `too_long` gives those whole."""
+    room = wide - 2 * _PAD
+    lines = Para(value, SEMIBOLD, _VALUE).lines(room) if value else []
+    if len(lines) > MOST_LINES:
+        last = lines[MOST_LINES - 1].text
+        while width(f"{last}…", SEMIBOLD, _VALUE) > room:
+            last = last[:-1]
+        lines[MOST_LINES - 1 :] = [Para(f"{last}…", SEMIBOLD, _VALUE)]
+    return lines
+
+
+def too_long(stationery: Stationery) -> list[tuple[str, str]]:
+    """Fields of the title block that have no room there, with their whole value."""
+    values = stationery.values
+    found = []
+    for row in _ROWS:
+        for field, wide in row:
+            value = values.get(field, "")
+            if value and len(Para(value, SEMIBOLD, _VALUE).lines(wide * MM - 2 * _PAD)) > MOST_LINES:
+                found.append((field, value))
+    return found
 
 
 def _row_heights(values: dict[str, str]) -> list[float]:
@@ -143,9 +170,16 @@ def _bar_lines(stationery: Stationery) -> list[Para]:
 
 
 def _strip_height(stationery: Stationery) -> float:
+    return max(_block_height(stationery), _legend_height(_legend_room(stationery), stationery.colours))
+
+
+def _block_height(stationery: Stationery) -> float:
     bar = sum(line.leading for line in _bar_lines(stationery)) + 2 * _PAD
-    room = stationery.frame.width - BLOCK_WIDTH_MM * MM - INSET - 8
-    return max(sum(_row_heights(stationery.values)) + bar, _legend_height(room, stationery.colours))
+    return sum(_row_heights(stationery.values)) + bar
+
+
+def _legend_room(stationery: Stationery) -> float:
+    return stationery.frame.width - BLOCK_WIDTH_MM * MM - 2 * _MARGIN
 
 
 def _code(draft: Draft, x: float, y: float, wide: float, high: float, code: tuple[int, Runs]) -> None:
@@ -158,7 +192,10 @@ def _code(draft: Draft, x: float, y: float, wide: float, high: float, code: tupl
 
 
 _LEGEND_LEADING = 9.0
-_LEGEND_COLUMN = 64.0
+_LEGEND_COLUMN = 62.0
+_MARGIN = 5.0
+_KEY = "Base/stripe; L = light, D = dark."
+_REPLACED = f"{REPLACEMENT} is a character this type lacks."
 
 
 def _codes(colours: tuple[str, ...]) -> list[str]:
@@ -167,9 +204,12 @@ def _codes(colours: tuple[str, ...]) -> list[str]:
 
 
 def _legend_head(room: float) -> list[Para]:
+    """The key, and room for the line about characters that could not be printed."""
+    heading = Para("Colour letters", SEMIBOLD, HEADING, QUIET)
     return [
+        heading,
         *Para(_KEY, REGULAR, HEADING, QUIET).lines(room),
-        *Para(f"{REPLACEMENT} stands for a character this type lacks.", REGULAR, HEADING, QUIET).lines(room),
+        Para(_REPLACED, REGULAR, HEADING, QUIET),
     ]
 
 
@@ -178,17 +218,20 @@ def _legend_height(room: float, colours: tuple[str, ...]) -> float:
     return rows * _LEGEND_LEADING + sum(line.leading for line in _legend_head(room)) + 8
 
 
-def _legend(draft: Draft, area: Area, colours: tuple[str, ...]) -> None:
+def _legend(draft: Draft, area: Area, colours: tuple[str, ...], replaced: bool) -> None:
     """The letters used in this job and the colours they stand for."""
-    y = draft.stack(area.x, area.y + 2, _legend_head(area.width)) + 2
+    if not colours and not replaced:
+        return
+    heading = _legend_head(area.width)
+    y = draft.stack(area.x, area.y + 2, heading if replaced else heading[:-1]) + 2
     codes = _codes(colours)
     columns = max(1, int(area.width // _LEGEND_COLUMN))
     rows = -(-len(codes) // columns)
     for index, code in enumerate(codes):
         x = area.x + index // rows * _LEGEND_COLUMN
         base = y + index % rows * _LEGEND_LEADING
-        swatch(draft, x, base + 1, 12, 6, code)
-        draft.write(x + 14, base + 6.8, code, SEMIBOLD, HEADING)
+        swatch(draft, x, base + 1.4, 8, 5.6, code)
+        draft.write(x + 10, base + 6.8, code, SEMIBOLD, HEADING)
         name = swatches()[code].name.partition(",")[0]
-        draft.write(x + 16 + width(code, SEMIBOLD, HEADING), base + 6.8, name, REGULAR, HEADING)
+        draft.write(x + 12 + width(code, SEMIBOLD, HEADING), base + 6.8, name, REGULAR, HEADING)
     draft.box("legend", tuple(codes), area.x, area.y, area.width, area.height)

@@ -46,13 +46,6 @@ class Rect(NamedTuple):
     dashes: tuple[float, ...] = ()
 
 
-class Polygon(NamedTuple):
-    """A closed, filled path."""
-
-    points: tuple[tuple[float, float], ...]
-    fill: str
-
-
 class Curve(NamedTuple):
     """A cubic with round ends."""
 
@@ -86,7 +79,7 @@ class Modules(NamedTuple):
     runs: tuple[tuple[int, int, int], ...]
 
 
-Shape = Line | Rect | Polygon | Curve | Circle | Modules
+Shape = Line | Rect | Curve | Circle | Modules
 
 
 class Box(NamedTuple):

@@ -1,4 +1,4 @@
-"""Sheet 4, joints: each with the ends that meet in it; then caps, leads to pull, leads left, and what was accepted."""
+"""Sheet 4, joints: each with the ends that meet in it; then unused ends, and what was accepted."""
 
 from __future__ import annotations
 
@@ -10,14 +10,16 @@ from core.drawing.cells import LINE, TICK, Cell, Colour, Words, words
 from core.drawing.collect_lists import JointCard, JointEnd, UnusedEnd, Verdict, joint_cards, unused, verdicts
 from core.drawing.ends import Reader
 from core.drawing.flow import Area, Draft, Flow, Para
-from core.drawing.fonts import ASCENT, REGULAR, SEMIBOLD, printable, width, wrap
+from core.drawing.fonts import REGULAR, SEMIBOLD, printable, width, wrap
 from core.drawing.items import Circle, Shape
 from core.drawing.style import INK, LOOK, PAPER, QUIET, SMALL, STOP
 from core.drawing.table import Column, Row, table
 from core.drawing.wires import strokes, to_dot
 
 TITLE = "Joints, caps and leads not used"
-_SUBTITLE = "In this order: grounds first, audio leads last. Park each sleeve far from the iron before the joint."
+_SUBTITLE = (
+    "In this order: grounds first, audio leads last. Park each sleeve far from the iron before the joint."
+)
 MOST_ENDS_IN_A_FIGURE = 12
 _STROKES = 74.0
 _NAME_LEAST = 130.0
@@ -44,18 +46,13 @@ def joints_sheet(read: Reader, area: Area) -> Flow:
     rows: list[Row] = []
     for card in cards:
         rows += _card(card)
-    _joint_table(flow, columns, rows)
+    table(flow, "joint", columns, rows)
     _unused(flow, "Caps", "cap", unused(read, "capped"), "Each cap by itself, never two leads in one.")
     _unused(flow, "Leads to pull", "pull", unused(read, "pulled"), "Out of the plug, and kept with the job.")
     _unused(flow, "Leads left as they are", "left", unused(read, "left"), "", why=True)
     _unused(flow, "Still to decide", "open", unused(read, "open"), "Nothing was decided about these.")
     _verdicts(flow, read)
     return flow
-
-
-def _joint_table(flow: Flow, columns: Sequence[Column], rows: Sequence[Row]) -> None:
-    """The first row of each joint is its own; a joint with many ends goes on in further rows."""
-    table(flow, "joint", columns, rows)
 
 
 def _card(card: JointCard) -> list[Row]:
@@ -74,12 +71,13 @@ def _card(card: JointCard) -> list[Row]:
             words(name, bold=True),
             Meeting(ends),
             Words(tuple(method)) if not number else words(""),
-            words("\n".join(filter(None, (card.area, card.awg and f"about {card.awg}"))) if not number else ""),
+            words(
+                "\n".join(filter(None, (card.area, card.awg and f"about {card.awg}"))) if not number else ""
+            ),
             words(card.note if not number else "", ink=QUIET),
             TICK if not number else words(""),
         )
-        refs = (card.ref, *(end.end for end in ends)) if not number else ("", *(end.end for end in ends))
-        rows.append(Row(refs, cells))
+        rows.append(Row((card.ref, *(end.end for end in ends)), cells, more=number > 0))
     return rows
 
 
@@ -101,7 +99,9 @@ class Meeting:
         text = printable(end.words)
         if used + width(text, REGULAR, SMALL) <= name_room:
             return lines
-        return lines + [Para(line, REGULAR, SMALL, QUIET) for line in wrap(end.words, REGULAR, SMALL, name_room)]
+        return lines + [
+            Para(line, REGULAR, SMALL, QUIET) for line in wrap(end.words, REGULAR, SMALL, name_room)
+        ]
 
     def _heights(self, room: float) -> list[float]:
         return [max(LINE + 1.5, len(self._lines(end, room)) * LINE + 1.5) for end in self.ends]
@@ -118,7 +118,7 @@ class Meeting:
         for end, high in zip(self.ends, heights, strict=True):
             lines = self._lines(end, room)
             draft.stack(x, y, lines)
-            base = y + ASCENT * SMALL + (LINE - SMALL) / 2
+            base = y + lines[0].base
             if lines[-1].font == SEMIBOLD and end.words:
                 beside = x + width(lines[-1].text, SEMIBOLD, SMALL) + 4
                 draft.write(beside, base + (len(lines) - 1) * LINE, end.words, REGULAR, SMALL, QUIET)
@@ -158,7 +158,11 @@ def _verdicts(flow: Flow, read: Reader) -> None:
     still_open = verdicts(read, accepted=False)
     if still_open:
         flow.section("Conflicts still open")
-        columns = [Column("Level"), Column("Where", flexible=True), Column("What happens, and why", flexible=True)]
+        columns = [
+            Column("Level"),
+            Column("Where", flexible=True),
+            Column("What happens, and why", flexible=True),
+        ]
         columns.append(Column("What to do", flexible=True))
         table(flow, "open conflict", columns, [_open_row(conflict) for conflict in still_open])
     accepted = verdicts(read, accepted=True)

@@ -1,4 +1,4 @@
-"""The map taken apart, for a job too large to be read on one sheet: part by part, each flag with its joint."""
+"""The map taken apart, for a job too large for one sheet: part by part, each flag with its joint."""
 
 from __future__ import annotations
 
@@ -68,17 +68,20 @@ def lay_blocks(flow: Flow, read: Reader) -> None:
             heading = _heading(group, wide, continued)
             high = sum(line.leading for line in heading) + 4
             first = _entry_height(entries[0], wide) if entries else 0
-            if y + high + first > flow.area.bottom and y > top:
+            full = flow.area.bottom - top >= flow.fresh_room
+            if y + high + first > flow.area.bottom and (y > top or not full):
                 next_column()
                 continue
             x = flow.area.x + column * (wide + _BETWEEN)
             flow.page.box("block" if not continued else "block continued", group.refs, x, y, wide, high)
             flow.page.stack(x, y, heading)
             y += high
-            while entries and (y + _entry_height(entries[0], wide) <= flow.area.bottom or y - top <= high):
+            at_least_one = True
+            while entries and (at_least_one or y + _entry_height(entries[0], wide) <= flow.area.bottom):
                 entry = entries.pop(0)
                 _paint(flow.page, entry, Area(x, y, wide, _entry_height(entry, wide)))
                 y += _entry_height(entry, wide)
+                at_least_one = False
             if not entries:
                 break
             continued = True
@@ -108,7 +111,8 @@ def _groups(read: Reader) -> Iterator[_Group]:
             if speaks(read, name, None)
         ]
         mates = [
-            f"{connector.name} " * (len(part.connectors) > 1) + f"mated with {job.lookup.mate_of[ref][1].partition('.')[0]}"
+            f"{connector.name} " * (len(part.connectors) > 1)
+            + f"mated with {job.lookup.mate_of[ref][1].partition('.')[0]}"
             for connector in part.connectors
             if (ref := f"{tag}.{connector.name}") in job.lookup.mate_of
         ]
@@ -150,7 +154,9 @@ def _wire(read: Reader, name: str) -> _Entry:
 
 
 def _joint(read: Reader, name: str) -> _Entry:
-    ends = ", ".join(read.shown(end) if kind_of(end) == "terminal" else end for end in read.job.joints[name].ends)
+    ends = ", ".join(
+        read.shown(end) if kind_of(end) == "terminal" else end for end in read.job.joints[name].ends
+    )
     return _Entry(name, "joint", "", None, "", name, ends)
 
 
@@ -235,4 +241,6 @@ def _paint_flag(draft: Draft, entry: _Entry, area: Area) -> None:
     for number, line in enumerate(_flag_words(entry, area.width / _FLAG)):
         draft.write(area.x + tab + 6, base + 0.2 + number * _LINE, line, REGULAR, SMALL)
     letters = entry.colour or ""
-    draft.write(area.right - 6 - width(letters, REGULAR, LEAST_SIZE), base, letters, REGULAR, LEAST_SIZE, QUIET)
+    draft.write(
+        area.right - 6 - width(letters, REGULAR, LEAST_SIZE), base, letters, REGULAR, LEAST_SIZE, QUIET
+    )

@@ -9,7 +9,8 @@ from core.drawing.cells import words
 from core.drawing.ends import Reader
 from core.drawing.flow import Area, Flow, Para
 from core.drawing.map_blocks import lay_blocks
-from core.drawing.map_figure import LEAST_SCALE, MOST_SCALE, MapFigure, extent
+from core.drawing.map_figure import LEAST_SCALE, MOST_SCALE, MOST_SQUEEZE, MapFigure, extent, leaves
+from core.drawing.map_scale import stretch
 from core.drawing.style import QUIET, SMALL, STOP
 from core.drawing.table import Column, Row, table
 from core.ids import in_order
@@ -18,29 +19,41 @@ from core.layout.build import lay_out
 from core.layout.shapes import MapLayout
 
 TITLE = "Wiring map"
-_SUBTITLE = "A lead keeps its own colour up to the joint. Letters on every wire; letters govern where the print is grey."
+_WHOLE = (
+    "A lead keeps its own colour up to the joint. Letters on every wire; they govern where the print is grey."
+)
 _APART = (
     "Too large to be read on one sheet: part by part, each lead with its joint and what else meets there. "
     "Letters govern where the print is grey."
 )
+_CORRIDORS = (1.0, 0.6)
+"""Tried in turn: the corridors as they are, then narrowed for wider flags."""
 _PANEL = "Before you start"
 
 
 def map_sheet(read: Reader, area: Area) -> Flow:
     points = cautions("map")
-    found = _fitting(read, area, points)
-    flow = Flow("map", area, TITLE, _SUBTITLE if found else _APART if read.job.parts else "")
-    if not read.job.parts and not read.job.joints:
+    figure, room = _figure(read, area, points)
+    nothing = not read.job.parts and not read.job.joints
+    flow = Flow("map", area, TITLE, "" if nothing else _subtitle(figure))
+    if nothing:
         flow.paragraph(Para("Nothing on the map yet.", ink=QUIET))
-    if found is None:
-        flow.panel(_PANEL, points, STOP, "caution")
+    if figure is not None:
+        flow.page.take(figure.draft)
+        flow.page.box("figure", (), *room)
+        flow.y = room.bottom + 8
+    flow.panel(_PANEL, points, STOP, "caution")
+    if figure is None:
         lay_blocks(flow, read)
     else:
-        _figure(flow, read, *found)
-        flow.panel(_PANEL, points, STOP, "caution")
+        _beside(flow, read, figure)
     _parts(flow, read)
     _particulars(flow, read)
     return flow
+
+
+def _subtitle(figure: MapFigure | None) -> str:
+    return f"Faces seen from the {figure.layout.side} side. {_WHOLE}" if figure else _APART
 
 
 def _layouts(read: Reader) -> Iterator[MapLayout]:
@@ -48,36 +61,53 @@ def _layouts(read: Reader) -> Iterator[MapLayout]:
     job = read.job
     yield lay_out(job, read.library)
     places = arrange(job, read.library, keep=False)
-    yield lay_out(job.model_copy(update={"view": job.view.model_copy(update={"places": places})}), read.library)
+    view = job.view.model_copy(update={"places": places})
+    yield lay_out(job.model_copy(update={"view": view}), read.library)
 
 
-def _fitting(read: Reader, area: Area, points: list[str]) -> tuple[MapLayout, float] | None:
-    """The first layout that can be read on one sheet with the cautions under it, and its scale."""
-    if not read.job.parts and not read.job.joints:
-        return None
-    trial = Flow("map", area, TITLE, _SUBTITLE)
-    before = trial.y
+def _figure(read: Reader, area: Area, points: list[str]) -> tuple[MapFigure | None, Area]:
+    """The first layout that can be read on one sheet with the cautions under it, drawn, and its room."""
+    trial = Flow("map", area, TITLE, _WHOLE)
+    top = trial.y
     trial.panel(_PANEL, points, STOP, "caution")
-    room = area.bottom - before - (trial.y - before) - 8
-    for layout in _layouts(read):
-        size = extent(layout)
-        scale = min(MOST_SCALE, area.width / max(size.width, 1), room / max(size.height, 1))
-        if scale >= LEAST_SCALE:
-            return layout, scale
-    return None
+    most = Area(area.x, top, area.width, area.bottom - trial.y - 14)
+    notes = tuple(name for name in in_order(read.job.notes) if name in read.job.view.places)
+    for layout in _layouts(read) if read.job.parts or read.job.joints else ():
+        for corridors in _CORRIDORS:
+            figure, room = _fitted(read, layout, most, notes, corridors)
+            if figure is not None and figure.draw() and not leaves(figure.draft, most):
+                return figure, room
+    return None, most
 
 
-def _figure(flow: Flow, read: Reader, layout: MapLayout, scale: float) -> None:
-    size = extent(layout)
-    left = flow.area.x + (flow.area.width - size.width * scale) / 2
-    origin = (left - size.x * scale, flow.y - size.y * scale)
-    figure = MapFigure(read, layout, flow.page, origin, scale)
-    figure.draw()
-    flow.page.box("figure", (), left, flow.y, size.width * scale, size.height * scale)
-    flow.y += size.height * scale + 8
+def _fitted(
+    read: Reader, layout: MapLayout, most: Area, notes: tuple[str, ...], corridors: float
+) -> tuple[MapFigure | None, Area]:
+    """A picture of that layout for that room, not yet drawn; None where its type would be too small."""
+    size = extent(layout, notes)
+    edges = [(block.bounds.x, block.bounds.right) for block in layout.blocks.values()]
+    edges += [(layout.notes[name].x, layout.notes[name].right) for name in notes]
+    down = min(MOST_SCALE, most.height / max(size.height, 1))
+    _, scale = stretch(size.x, size.right, edges, most.width, corridors)
+    wanted = min(MOST_SCALE, scale, down * MOST_SQUEEZE)
+    across, scale = stretch(size.x, size.right, edges, most.width * wanted / scale, corridors)
+    down = min(down, scale * MOST_SQUEEZE)
+    wide, high = across(size.right), size.height * down
+    if min(scale, down) < LEAST_SCALE:
+        return None, most
+    left = most.x + (most.width - wide) / 2
+    figure = MapFigure(read, layout, (left, most.y - size.y * down), across, (scale, down), notes)
+    return figure, Area(left, most.y, wide, high)
+
+
+def _beside(flow: Flow, read: Reader, figure: MapFigure) -> None:
+    """What the picture could not take: letters without room, and notes that have no place on the map."""
     if figure.unplaced:
         text = f"Letters that found no room on the map: {', '.join(figure.unplaced)}."
         flow.paragraph(Para(text, size=SMALL, ink=QUIET))
+    for name in in_order(read.job.notes):
+        if name not in figure.notes:
+            flow.paragraph(Para(f"{name}: {read.job.notes[name].text}", size=SMALL), "note", (name,))
 
 
 def _parts(flow: Flow, read: Reader) -> None:

@@ -1,4 +1,4 @@
-"""The square code on every sheet (ISO/IEC 18004): job number, revision, content hash and sheet; no address."""
+"""The square code on every sheet (ISO/IEC 18004): job number, revision, content hash, sheet; no address."""
 
 from __future__ import annotations
 

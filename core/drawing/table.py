@@ -30,10 +30,11 @@ class Column(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Row:
-    """`refs` are the ids that this row tells about."""
+    """`refs` are the ids that this row tells about; `more` says that it goes on with the row before."""
 
     refs: tuple[str, ...]
     cells: tuple[Cell, ...]
+    more: bool = False
 
 
 def table(flow: Flow, kind: str, columns: Sequence[Column], rows: Sequence[Row]) -> None:
@@ -49,7 +50,7 @@ def table(flow: Flow, kind: str, columns: Sequence[Column], rows: Sequence[Row])
             flow.new_page()
             _heading(flow, columns, widths)
             striped = False
-        part = kind
+        part = f"{kind} continued" if row.more else kind
         while high > flow.room:
             row, rest = _cut(row, widths, flow.room - 2 * PAD)
             _paint(flow, part, row, widths, min(_height(row, widths), flow.room), striped)
@@ -96,7 +97,7 @@ def _cut(row: Row, widths: Sequence[float], height: float) -> tuple[Row, Row]:
         head, tail = cell.cut(wide, height)
         heads.append(head)
         tails.append(tail)
-    return Row(row.refs, tuple(heads)), Row(row.refs, tuple(tails))
+    return Row(row.refs, tuple(heads)), Row((), tuple(tails))
 
 
 def _heading(flow: Flow, columns: Sequence[Column], widths: Sequence[float]) -> float:
@@ -117,9 +118,7 @@ def _heading(flow: Flow, columns: Sequence[Column], widths: Sequence[float]) -> 
     return high + 3
 
 
-def _paint(
-    flow: Flow, kind: str, row: Row, widths: Sequence[float], high: float, striped: bool
-) -> None:
+def _paint(flow: Flow, kind: str, row: Row, widths: Sequence[float], high: float, striped: bool) -> None:
     if striped:
         flow.page.shapes.append(Rect(flow.area.x, flow.y, flow.area.width, high, ZEBRA))
     flow.page.box(kind, row.refs, flow.area.x, flow.y, flow.area.width, high)

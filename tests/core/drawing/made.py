@@ -1,4 +1,4 @@
-"""Jobs for the drawing's tests: an invented van with a receiver, camera and steering interface; and random ones."""
+"""Jobs for the drawing's tests: an invented van, a reading lamp, an empty one, and random ones."""
 
 from __future__ import annotations
 
@@ -350,9 +350,7 @@ def random_job(seed: int, parts: int = 6) -> tuple[Job, CheckResult]:
         sheet=JobSheet(
             shop=text(120), number=text(90), title=text(190), vehicle=text(900), technician=text(100)
         ),
-        settings=Settings(
-            lengths=dice.choice(["mm", "inch"]), gauges=dice.choice(["mm2", "AWG"])
-        ),
+        settings=Settings(lengths=dice.choice(["mm", "inch"]), gauges=dice.choice(["mm2", "AWG"])),
         parts=made,
         mates=mates,
         wires=wires,
