@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Mapping
 from itertools import count
-from typing import Any, Literal, TypeVar, cast
+from typing import Any, Literal, TypeVar
 
 from pydantic import ValidationError
 
@@ -23,8 +23,13 @@ LONGEST_TAG = 12
 
 def replaced(thing: AnyFrozen, **fields: Any) -> AnyFrozen:
     """A copy that is not validated again: for values that an edit has built and checked itself."""
-    kept = {name: thing.__dict__[name] for name in type(thing).model_fields}
-    return cast(AnyFrozen, type(thing).model_construct(**(kept | fields)))
+    copy = thing.model_copy(update=fields)
+    inside = copy.__dict__
+    if len(inside) > len(type(thing).model_fields):
+        # Cached properties are copied too; they speak of the thing as it was.
+        for name in inside.keys() - type(thing).model_fields.keys():
+            del inside[name]
+    return copy
 
 
 def checked(thing: AnyFrozen, **fields: Any) -> AnyFrozen:
@@ -33,6 +38,22 @@ def checked(thing: AnyFrozen, **fields: Any) -> AnyFrozen:
         return thing.changed(**fields)
     except ValidationError as error:
         raise refusal(error) from error
+
+
+def values(like: Frozen, fields: Mapping[str, Any]) -> dict[str, Any]:
+    """The fields as validated, for many records of one kind whose fields do not depend on each other.
+
+    Raises EditRefused.
+    """
+    sample = checked(like, **fields)
+    return {name: getattr(sample, name) for name in fields}
+
+
+def with_values(thing: AnyFrozen, validated: Mapping[str, Any]) -> AnyFrozen:
+    """The thing with validated values; the very same where it has them already."""
+    if all(getattr(thing, name) == value for name, value in validated.items()):
+        return thing
+    return replaced(thing, **validated)
 
 
 def made(record: type[AnyFrozen], /, **fields: Any) -> AnyFrozen:

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
-from core.edits.base import checked, made, only, replaced, the_cavity
+from core.edits.base import only, replaced, the_cavity, values, with_values
 from core.edits.draft import Draft
 from core.errors import EditRefused
 from core.job.document import Job
@@ -23,7 +23,9 @@ def set_cavity(job: Job, terminal: str, **fields: Any) -> Job:
 def set_cavities(job: Job, terminals: Iterable[str], **fields: Any) -> Job:
     """The same for many cavities at once. Raises EditRefused."""
     only(fields, _FIELDS)
-    return _put(job, {t: checked(the_cavity(job, t), **fields) for t in terminals})
+    olds = {terminal: the_cavity(job, terminal) for terminal in terminals}
+    validated = values(next(iter(olds.values())), fields) if olds else {}
+    return _put(job, {terminal: with_values(old, validated) for terminal, old in olds.items()})
 
 
 def set_lead(job: Job, terminal: str, **fields: Any) -> Job:
@@ -34,12 +36,15 @@ def set_lead(job: Job, terminal: str, **fields: Any) -> Job:
 def set_leads(job: Job, terminals: Iterable[str], **fields: Any) -> Job:
     """The same for many leads at once. Raises EditRefused."""
     only(fields, _LEAD_FIELDS)
-    changes: dict[str, Cavity] = {}
-    for terminal in terminals:
-        cavity = the_cavity(job, terminal)
-        lead = checked(cavity.lead, **fields) if cavity.lead else made(Lead, **fields)
-        changes[terminal] = replaced(cavity, lead=lead, filled=True)
-    return _put(job, changes)
+    validated = values(Lead(), fields)
+    olds = {terminal: the_cavity(job, terminal) for terminal in terminals}
+    return _put(
+        job,
+        {
+            terminal: replaced(old, lead=with_values(old.lead or Lead(), validated), filled=True)
+            for terminal, old in olds.items()
+        },
+    )
 
 
 def remove_lead(job: Job, terminal: str) -> Job:

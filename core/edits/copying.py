@@ -8,13 +8,13 @@ from typing import Any
 from core.edits.base import made, replaced, tag_for
 from core.edits.draft import Draft
 from core.errors import EditRefused
-from core.ids import connector_of, kind_of, other_end, owner_of_end, part_of
+from core.ids import connector_of, in_order, kind_of, other_end, owner_of_end, part_of
 from core.job.base import Frozen
 from core.job.document import Job
 from core.job.invariants import check_invariants
 from core.job.lookup import conductors_of
 from core.job.view import Place, View
-from core.job.wiring import Cable, Wire
+from core.job.wiring import Cable, Joint, Wire
 
 PASTE_OFFSET = 40.0
 
@@ -33,25 +33,27 @@ def copy(job: Job, refs: Iterable[str]) -> Clip:
     wanted = set(refs)
     parts = {tag: part for tag, part in job.parts.items() if tag in wanted}
     terminals = {t for part in parts.values() for t in part.cavities}
-    wires = {name for name in (*job.wires, *job.cables) if name in wanted}
-    notes = {name: note for name, note in job.notes.items() if name in wanted}
+    wires = {name for name in wanted if name in job.wires or name in job.cables}
+    notes = {name: job.notes[name] for name in in_order(wanted) if name in job.notes}
     if not parts and not wires and not notes:
         raise EditRefused("Select a part, a wire or a note to copy.")
     wires |= _between(job, terminals, wires)
     ends = terminals | {end for name in wires for end in _ends(job, name)}
-    joints = {}
-    for joint in job.joints.values():
-        kept = tuple(end for end in joint.ends if end in ends)
+    joints: dict[str, Joint] = {}
+    for name in in_order({job.lookup.joint_of[end] for end in ends if end in job.lookup.joint_of}):
+        kept = tuple(end for end in job.joints[name].ends if end in ends)
         if len(kept) >= 2:
-            joints[joint.id] = replaced(joint, ends=kept)
+            joints[name] = replaced(job.joints[name], ends=kept)
     mates = {m.id: m for m in job.mates.values() if part_of(m.a) in parts and part_of(m.b) in parts}
     content = Job(
         parts=parts,
         mates=mates,
-        wires={name: _cut_loose(job.wires[name], parts) for name in job.wires if name in wires},
-        cables={name: _cable_cut_loose(job.cables[name], parts) for name in job.cables if name in wires},
+        wires={name: _cut_loose(job.wires[name], parts) for name in in_order(wires) if name in job.wires},
+        cables={
+            name: _cable_cut_loose(job.cables[name], parts) for name in in_order(wires) if name in job.cables
+        },
         joints=joints,
-        finishes={end: f for end, f in job.finishes.items() if end in ends},
+        finishes={end: job.finishes[end] for end in sorted(ends & job.finishes.keys())},
         notes=notes,
         counters=job.counters,
         view=View(

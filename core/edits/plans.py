@@ -9,7 +9,7 @@ from core.edits.base import opening, said, the_cavity
 from core.edits.draft import Draft
 from core.edits.spots import Near, Spot, crimped_into, is_bare, spot
 from core.errors import EditRefused
-from core.ids import kind_of, natural_key, other_end, owner_of_end
+from core.ids import kind_of, other_end, owner_of_end
 from core.job.document import Job
 from core.job.wiring import MOST_ENDS
 
@@ -39,7 +39,7 @@ def plan_spots(job: Job, a: str, here: Spot, b: str, there: Spot) -> Plan:
     if here.kind == there.kind == "end":
         return Plan("new joint", here.ref, there.ref)
     if here.kind == there.kind == "joint":
-        low, high = sorted((here.ref, there.ref), key=natural_key)
+        low, high = sorted((here.ref, there.ref), key=lambda joint: int(joint[1:]))
         check_room(job, low, len(job.joints[high].ends))
         return Plan("merge", low, high)
     if here.kind == there.kind == "cavity":

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from core.edits.base import checked, made, only, opening, the_cavity, the_connector
+from core.edits.base import checked, made, only, opening, the_cavity, the_connector, values, with_values
 from core.edits.draft import Draft
 from core.edits.spots import crimped_into
 from core.errors import EditRefused
@@ -36,11 +36,12 @@ def set_wires(job: Job, wires: Iterable[str], **fields: Any) -> Job:
     """The same for many wires at once. Raises EditRefused."""
     only(fields, _WIRE_FIELDS)
     draft = Draft(job)
-    for name in wires:
-        old = _the_wire(job, name)
-        new = checked(old, **fields)
-        if new != old:
-            draft.wires.put(name, new)
+    olds = [_the_wire(job, name) for name in wires]
+    validated = values(olds[0], fields) if olds else {}
+    for old in olds:
+        new = with_values(old, validated)
+        if new is not old:
+            draft.wires.put(old.id, new)
     return draft.job()
 
 

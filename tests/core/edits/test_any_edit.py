@@ -39,7 +39,7 @@ def test_every_edit_is_tried() -> None:
     assert there == set(EDIT_NAMES)
 
 
-@settings(max_examples=250)
+@settings(max_examples=120)
 @given(jobs(), st.data())
 def test_any_edit_keeps_the_job_whole(job: Job, data: st.DataObject) -> None:
     """Also: a refusal is a sentence, no edit touches the job it was given, all can be undone."""
@@ -72,7 +72,7 @@ def is_a_sentence(text: str) -> None:
     assert "\n" not in text
 
 
-@settings(max_examples=150)
+@settings(max_examples=60)
 @given(jobs(), st.data())
 def test_an_edit_gives_the_same_again(job: Job, data: st.DataObject) -> None:
     """Edits are pure: on a job read back from its bytes the same edit comes to the same bytes or refusal."""

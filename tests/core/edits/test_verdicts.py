@@ -22,7 +22,7 @@ LIBRARY = default_library()
 RED = Lead(colour="RD")
 
 
-@settings(max_examples=200)
+@settings(max_examples=70)
 @given(jobs(), st.data(), st.sampled_from((None, "a", "b")))
 def test_cannot_is_said_where_a_join_is_refused_and_nowhere_else(
     job: Job, data: st.DataObject, near: Any
@@ -38,7 +38,7 @@ def test_cannot_is_said_where_a_join_is_refused_and_nowhere_else(
         assert refused is None or answer.reason == refused
 
 
-@settings(max_examples=200)
+@settings(max_examples=70)
 @given(jobs(), st.data())
 def test_the_same_holds_for_an_end_that_is_replugged(job: Job, data: st.DataObject) -> None:
     a = end(data.draw, job)
