@@ -13,6 +13,7 @@ from dataclasses import dataclass
 from functools import cached_property
 from typing import Literal
 
+from core.circuit.drives import Drive, Way, key_of, made_by
 from core.circuit.elements import Elements, RelayPart, Source, StepDownPart
 from core.circuit.positions import LIVE_FRACTION, Position
 from core.job.record import Settings
@@ -20,29 +21,6 @@ from core.net.graph import ConductorGraph, Net
 
 BACK_DROP_VOLTS = 0.7
 """Lost where a step-down fed at its output passes volts back through its switch's diode (common practice)."""
-
-
-@dataclass(frozen=True, slots=True)
-class Drive:
-    """One source on one net. `hops` are the (from, to) terminals of what it came through inside parts.
-
-    `behind` is what feeds a step-down, where the source is one.
-    """
-
-    source: Source
-    volts: float
-    hops: tuple[tuple[str, str], ...] = ()
-    behind: Drive | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class _Way:
-    """One direction through something inside a part. `sign`: which volts pass; 0 lets all through."""
-
-    start: str
-    end: str
-    drop_volts: float = 0.0
-    sign: int = 0
 
 
 StepDownMode = Literal["off", "on", "back"]
@@ -197,7 +175,7 @@ class Levels:
             if net is None:
                 return
             there = found.setdefault(net, {})
-            key = _key(drive.source)
+            key = key_of(drive.source)
             if key not in there:
                 there[key] = drive
                 queue.append((net, drive))
@@ -240,7 +218,7 @@ class Levels:
             case _:
                 return self._sign * volts
 
-    def _through(self, way: _Way, drive: Drive) -> Drive | None:
+    def _through(self, way: Way, drive: Drive) -> Drive | None:
         if drive.source.kind == "ground":
             # Ground pulls the other way through a diode than a feed pushes.
             if way.sign == self._sign:
@@ -277,7 +255,7 @@ class Levels:
             [
                 d
                 for d in drives.get(net, _NO_DRIVES).values()
-                if d.source.kind != "ground" and (passing_by is None or not _made_by(d, passing_by))
+                if d.source.kind != "ground" and (passing_by is None or not made_by(d, passing_by))
             ]
             if net is not None
             else []
@@ -292,39 +270,27 @@ class Levels:
         best = max(found.values(), key=lambda d: abs(d.volts), default=None)
         return None if best is None else best.volts
 
-    def _fixed_ways(self) -> dict[Net, list[_Way]]:
-        found: dict[Net, list[_Way]] = {}
+    def _fixed_ways(self) -> dict[Net, list[Way]]:
+        found: dict[Net, list[Way]] = {}
         for fuse in self.elements.fuses:
-            self._add(found, _Way(fuse.a, fuse.b), _Way(fuse.b, fuse.a))
+            self._add(found, Way(fuse.a, fuse.b), Way(fuse.b, fuse.a))
         for diode in self.elements.diodes:
-            forward = _Way(diode.anode, diode.cathode, diode.drop_volts, 1)
-            self._add(found, forward, _Way(diode.cathode, diode.anode, diode.drop_volts, -1))
+            forward = Way(diode.anode, diode.cathode, diode.drop_volts, 1)
+            self._add(found, forward, Way(diode.cathode, diode.anode, diode.drop_volts, -1))
         return found
 
-    def _add(self, found: dict[Net, list[_Way]], *ways: _Way) -> None:
+    def _add(self, found: dict[Net, list[Way]], *ways: Way) -> None:
         for way in ways:
             net = self.graph.net_of(way.start)
             if net is not None:
                 found.setdefault(net, []).append(way)
 
-    def _ways(self, states: _States) -> Mapping[Net, list[_Way]]:
+    def _ways(self, states: _States) -> Mapping[Net, list[Way]]:
         if not self.elements.relays:
             return self._fixed
         found = {net: list(ways) for net, ways in self._fixed.items()}
         for relay, pulled_in in zip(self.elements.relays, states.relays, strict=True):
             contact = relay.make if pulled_in else relay.rest
             if contact is not None:
-                self._add(found, _Way(relay.common, contact), _Way(contact, relay.common))
+                self._add(found, Way(relay.common, contact), Way(contact, relay.common))
         return found
-
-
-def _key(source: Source) -> str:
-    """A net keeps one way to ground of either sort, and every other source by its terminal."""
-    if source.kind == "ground":
-        return "reliable" if source.reliable else "unreliable"
-    return source.terminal
-
-
-def _made_by(drive: Drive, step_down: StepDownPart) -> bool:
-    back = (step_down.output, step_down.input)
-    return drive.source.terminal == step_down.output or back in drive.hops

@@ -9,7 +9,7 @@ from core.checks.finding import Conflict
 from core.checks.parting import apart, meeting_point
 from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
-from core.circuit.levels import Drive
+from core.circuit.drives import Drive
 from core.circuit.positions import Position
 from core.units import show_volts
 

@@ -1,9 +1,8 @@
-"""Small jobs for the rules: good ones, and one mistake at a time. Parts are those of the shipped library."""
+"""Small jobs for the rules, and what builds them. Parts are those of the shipped library."""
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable
 from functools import cache
 
 from core import edits as ed
@@ -125,36 +124,19 @@ def camera() -> Job:
 @cache
 def simple() -> Job:
     """Two feeds and a ground of the car as loose leads, and a part that takes them."""
-    return joined(_simple_parts(), "CAR-1 BOX-1", "CAR-2 BOX-2", "CAR-3 BOX-3")
+    return joined(simple_parts(), "CAR-1 BOX-1", "CAR-2 BOX-2", "CAR-3 BOX-3")
 
 
-def _simple_parts() -> Job:
+def simple_parts() -> Job:
     car = plain("CAR", ("constant", "accessory", "ground"), state="on the car", colours="RD YE BK")
     box = plain("BOX", ("constant", "accessory", "ground"), colours="RD YE BK")
     return jobs_of(car, box)
 
 
-# -- a mistake at a time ---------------------------------------------------------------------------
+PLUG = Face(grid=(("1", "2", "3"),), gender="male")
 
 
-@dataclass(frozen=True)
-class Bad:
-    """A job with one mistake. `place` must be among the worst points; `says` must be in the message."""
-
-    name: str
-    rule: str
-    make: Callable[[], Job]
-    place: str
-    says: str = ""
-    level: str = "stop"
-    final: bool = False
-    others: int = 0
-
-
-_PLUG = Face(grid=(("1", "2", "3"),), gender="male")
-
-
-def _mated(cavity: dict[str, object], face: Face = _PLUG) -> Job:
+def mated_plug(cavity: dict[str, object], face: Face = PLUG) -> Job:
     """A plug of the car whose pin 1 is as said, mated, feeding a part."""
     pins = [
         Cavity(pin="1", function="constant"),
@@ -190,326 +172,41 @@ def _mated(cavity: dict[str, object], face: Face = _PLUG) -> Job:
 
 def plug_job() -> Job:
     """A plug of the car, mated, with a part on it."""
-    return _mated({})
+    return mated_plug({})
 
 
-def _without_step_down() -> Job:
-    job = ed.remove_parts(camera(), ["SDN"])
-    return joined(job, "RAD-18 CAM-1")
-
-
-def _in_wire(job: Job, a: str, b: str) -> Job:
-    return ed.join_by_wire(job, job.terminal_from(a) or a, job.terminal_from(b) or b)
-
-
-def _through_fuse() -> Job:
-    job = add(_without_step_down(), "Fuse holder, in-line, 2 A")
-    job = ed.unjoin(job, "CAM.A-1")
-    return joined(job, "RAD-18 FUS-1", "FUS-2 CAM-1")
-
-
-def _through_relay() -> Job:
-    job = add(add(_without_step_down(), "Relay, 4 terminals"), "Fuse-box tap, constant")
-    job = ed.unjoin(job, "CAM.A-1")
-    return joined(job, "RAD-18 RLY-86", "RLY-85 RAD-1", "BFT-1 RLY-30", "RLY-87 CAM-1")
-
-
-def _two_wires_in_one_cavity() -> Job:
+def two_wires_in_one_cavity() -> Job:
     bare = Part(
         id="BOX",
         name="Box",
         connectors=(
-            Connector(name="A", face=_PLUG, cavities=(Cavity(pin="1", function="constant"), Cavity(pin="2"))),
+            Connector(name="A", face=PLUG, cavities=(Cavity(pin="1", function="constant"), Cavity(pin="2"))),
         ),
     )
     car = plain("CAR", ("constant", "constant"), state="on the car")
-    job = _in_wire(jobs_of(bare, car), "BOX-1", "CAR-1")
+    job = ed.join_by_wire(jobs_of(bare, car), "BOX.A-1", "CAR.A-1")
     job = ed.add_wire(job, colour="RD")
     return ed.join(ed.crimp(job, "W2:a", "BOX.A-1"), "W2:b", "CAR.A-2")
 
 
-def _needed_turn_on(finish: bool) -> Job:
+def needed_turn_on(finish: bool) -> Job:
     on = Cavity(pin="1", function="amplifier-turn-on", needed=True)
     job = ed.add_part(simple(), plain("TUN", (on,)))
     return ed.cap(job, ["TUN.A-1"]) if finish else job
 
 
-def _same_colours() -> Job:
+def same_colours() -> Job:
     car = plain("CAR", ("constant", "ground"), state="on the car", colours="BK BK")
     box = plain("BOX", ("constant", "ground"), colours="BK BK")
     return jobs_of(car, box)
 
 
-CASES: tuple[Bad, ...] = (
-    Bad(
-        "constant in the ground joint",
-        "feed shorted to ground",
-        lambda: ed.join(radio(), "RAD.A-2", "RAD.A-1"),
-        "RAD.A-2",
-        "RAD-2 (constant) would be shorted to ground in every position, at J3",
-    ),
-    Bad(
-        "reverse feed in the ground joint",
-        "feed shorted to ground",
-        lambda: ed.join(ed.clear_finish(radio(), ["RAD.A-18"]), "RAD.A-18", "RAD.A-1"),
-        "RAD.A-18",
-        "in run+reverse and running+lights+reverse",
-    ),
-    Bad(
-        "constant to ground through a fuse",
-        "feed shorted to ground",
-        lambda: joined(add(radio(), "Fuse holder, in-line, 5 A"), "RAD-2 FUS-1", "FUS-2 RAD-1"),
-        "RAD.A-2",
-    ),
-    Bad(
-        "output of the step-down grounded",
-        "feed shorted to ground",
-        lambda: ed.join(camera(), "SDN.A-3", "RAD.A-1"),
-        "SDN.A-3",
-        "SDN-3 (step-down out)",
-    ),
-    Bad(
-        "constant and accessory in one joint",
-        "feeds of different positions joined",
-        lambda: ed.join(radio(), "RAD.A-2", "RAD.A-4"),
-        "RAD.A-4",
-        "RAD-2 (constant) would push 12.6 V into RAD-4 (accessory) in off and start",
-    ),
-    Bad(
-        "step-down's output on the feed",
-        "feeds of different positions joined",
-        lambda: ed.join(camera(), "SDN.A-3", "RAD.A-2"),
-        "SDN.A-3",
-        "RAD-2 (constant) would push",
-    ),
-    Bad(
-        "one feed into another through a diode",
-        "feeds of different positions joined",
-        lambda: joined(add(radio(), "Isolation diode, 3 A"), "RAD-2 DIO-1", "DIO-2 RAD-4"),
-        "RAD.A-4",
-        "would push 11.9 V into RAD-4",
-    ),
-    Bad(
-        "step-down turned round",
-        "step-down backwards",
-        lambda: ed.swap_pins(camera(), "SDN.A-1", "SDN.A-3"),
-        "SDN.A-3",
-        "SDN is the wrong way round",
-    ),
-    Bad(
-        "accessory of a receiver on nothing",
-        "load dead where it is needed",
-        lambda: ed.cap(off(radio(), "REC.A-3"), ["REC.A-3", "RAD.A-4"]),
-        "REC.A-3",
-        "REC-3 (accessory) would get no feed",
-    ),
-    Bad(
-        "constant of a receiver on the accessory",
-        "load dead where it is needed",
-        lambda: ed.swap_pins(radio(), "REC.A-1", "REC.A-3"),
-        "REC.A-1",
-        "REC-1 (constant) would get no feed in off and start",
-        others=1,
-    ),
-    Bad(
-        "ground capped",
-        "no return",
-        lambda: ed.cap(off(radio(), "REC.A-2"), ["REC.A-2", "RAD.A-1"]),
-        "REC.A-2",
-        "REC-2 reaches no ground: REC would be fed without a return in every position",
-    ),
-    Bad(
-        "camera returned through its shield",
-        "no return",
-        lambda: ed.replug(camera(), "CAM.A-3", camera().lookup.joint_of["CAM.A-6"]),
-        "CAM.A-3",
-        "CAM-3 reaches no ground",
-    ),
-    Bad(
-        "two parts grounded on each other only",
-        "no return",
-        lambda: joined(
-            ed.unjoin(ed.add_part(simple(), plain("TWO", ("accessory", "ground"))), "BOX.A-3"),
-            "CAR-2 TWO-1",
-            "BOX-3 TWO-2",
-        ),
-        "BOX.A-3",
-        "BOX and TWO would be fed without a return",
-    ),
-    Bad(
-        "6 V camera on 12 V",
-        "more volts than the part accepts",
-        _without_step_down,
-        "CAM.A-1",
-        "it accepts 5.5 to 6.5 V.",
-    ),
-    Bad(
-        "6 V camera on 12 V through a fuse",
-        "more volts than the part accepts",
-        _through_fuse,
-        "CAM.A-1",
-        "CAM-1 would see 14.2 V in running+lights+reverse",
-    ),
-    Bad(
-        "6 V camera on 12 V through a relay",
-        "more volts than the part accepts",
-        _through_relay,
-        "CAM.A-1",
-        "CAM-1 would see 14.2 V in running+lights+reverse",
-    ),
-    Bad(
-        "constant and ground exchanged",
-        "reversed polarity",
-        lambda: ed.swap_pins(radio(), "REC.A-1", "REC.A-2"),
-        "REC.A-1",
-        "14.2 V the wrong way round",
-    ),
-    Bad(
-        "left front in the ground joint",
-        "speaker lead grounded",
-        lambda: ed.join(radio(), "RAD.A-8", "RAD.A-1"),
-        "RAD.A-8",
-        "RAD-8 and REC-6 would be grounded in every position",
-    ),
-    Bad(
-        "left front the wrong way round",
-        "plus and minus exchanged",
-        lambda: ed.swap_pins(radio(), "REC.A-5", "REC.A-6"),
-        "REC.A-5",
-        level="look",
-    ),
-    Bad(
-        "plus and minus of a speaker joined",
-        "functions that do not belong together",
-        lambda: ed.join(radio(), "RAD.A-7", "RAD.A-8"),
-        "RAD.A-7",
-        "plus and minus of one speaker are joined",
-    ),
-    Bad(
-        "constant on a speaker",
-        "functions that do not belong together",
-        lambda: ed.join(radio(), "RAD.A-2", "RAD.A-7"),
-        "RAD.A-2",
-        "a feed on a speaker lead",
-    ),
-    Bad(
-        "steering ground on the body",
-        "functions that do not belong together",
-        lambda: joined(add(plug_job(), "Wired-remote jack, 3.5 mm"), "WRJ-2 PLG-2"),
-        "WRJ.A-2",
-        "the buttons read other volts",
-        level="look",
-    ),
-    Bad(
-        "turn-on capped",
-        "needed output joined to nothing",
-        lambda: _needed_turn_on(finish=True),
-        "TUN.A-1",
-        "TUN-1 (amplifier turn-on) is needed",
-    ),
-    Bad(
-        "two loose leads of one colour",
-        "same colour, different job",
-        lambda: ed.set_parts(ed.set_part(_same_colours(), "CAR", done=True), ["BOX"], done=True),
-        "BOX.A-1",
-        "are both black",
-        level="look",
-        others=3,
-    ),
-    Bad(
-        "found turquoise",
-        "found differs from sheet",
-        lambda: ed.set_cavity(radio(), "RADC.A-15", colour_found="TQ"),
-        "RADC.A-15",
-        "the sheet says grey/black, found turquoise",
-        level="look",
-    ),
-    Bad(
-        "no terminal in the car's plug",
-        "lead whose mate is empty or blocked",
-        lambda: _mated({"found": "empty"}),
-        "PLG.A-1",
-        "PLG-1 (constant) is joined, but meets PLGC-1, which is empty",
-    ),
-    Bad(
-        "the place is blocked in the car's plug",
-        "lead whose mate is empty or blocked",
-        lambda: _mated({}, _PLUG.changed(blocked=("1",))),
-        "PLG.A-1",
-        "which is blocked",
-    ),
-    Bad(
-        "two wires in one cavity",
-        "two conductors in one cavity",
-        _two_wires_in_one_cavity,
-        "BOX.A-1",
-        "W1 and W2 are crimped into BOX-1",
-        level="look",
-    ),
-    Bad(
-        "joined at the car's own plug",
-        "cut into the car",
-        lambda: joined(ed.unmate(ed.remove_joint(plug_job(), "J1"), "M1"), "PLGC-1 BOX-1", "PLGC-2 PLG-2"),
-        "PLGC.A-1",
-        level="look",
-        others=1,
-    ),
-    Bad(
-        "something on an airbag circuit",
-        "airbag circuit touched",
-        lambda: _mated({"airbag": True}),
-        "PLGC.A-1",
-    ),
-    Bad(
-        "constant of the car left bare",
-        "lead that is live with no cap",
-        lambda: off(radio(), "REC.A-1"),
-        "RAD.A-2",
-        "RAD-2 (constant) would be live with 14.2 V in every position",
-        final=True,
-        others=1,
-    ),
-    Bad(
-        "live lead left with a reason",
-        "lead that is live with no cap",
-        lambda: ed.leave(ed.clear_finish(radio(), ["RAD.A-18"]), ["RAD.A-18"], "for the camera, next week"),
-        "RAD.A-18",
-        "in run+reverse and running+lights+reverse",
-    ),
-    Bad(
-        "bare speaker lead",
-        "lead that is live with no cap",
-        lambda: off(radio(), "RAD.A-7"),
-        "RAD.A-7",
-        "is a speaker lead",
-        final=True,
-        others=1,
-    ),
-    Bad(
-        "steering lead forgotten",
-        "not decided",
-        lambda: ed.clear_finish(radio(), ["RAD.A-14"]),
-        "RAD.A-14",
-        "RAD-14 (steering 1) is not decided.",
-        level="look",
-        final=True,
-    ),
-    Bad(
-        "a part that is done lacks its feed",
-        "not decided",
-        lambda: ed.set_part(ed.add_part(simple(), plain("TWO", ("illumination",))), "TWO", done=True),
-        "TWO.A-1",
-        level="look",
-    ),
-)
-
-
 def other_good_jobs() -> dict[str, Job]:
     """Correct jobs that come near to a mistake, by what they are near to."""
     wide = VoltWindow(least=5.0, most=30.0)
-    diode = joined(add(_simple_parts(), "Isolation diode, 3 A"), "CAR-2 BOX-2", "CAR-3 BOX-3")
+    diode = joined(add(simple_parts(), "Isolation diode, 3 A"), "CAR-2 BOX-2", "CAR-3 BOX-3")
     tolerant = Cavity(pin="1", function="camera-feed", accepts=wide)
-    needed = _needed_turn_on(finish=False)
+    needed = needed_turn_on(finish=False)
     amplifier = plain("AMP", (Cavity(pin="1", function="amplifier-turn-on", flow="takes"),))
     return {
         "a mated plug": plug_job(),
@@ -519,8 +216,8 @@ def other_good_jobs() -> dict[str, Job]:
         ),
         "a turn-on that is taken": joined(ed.add_part(needed, amplifier), "TUN-1 AMP-1"),
         "a colour found as on the sheet": ed.set_cavity(radio(), "RADC.A-1", colour_found="BK"),
-        "same colours, joined each to its own": joined(_same_colours(), "CAR-1 BOX-1", "CAR-2 BOX-2"),
-        "one wire in a cavity": capped(ed.remove_wires(_two_wires_in_one_cavity(), ["W2"])),
+        "same colours, joined each to its own": joined(same_colours(), "CAR-1 BOX-1", "CAR-2 BOX-2"),
+        "one wire in a cavity": capped(ed.remove_wires(two_wires_in_one_cavity(), ["W2"])),
         "an airbag cavity nobody touches": ed.set_cavity(
             ed.set_cavity(radio(), "RADC.A-14", airbag=True), "RADC.A-15", airbag=True
         ),

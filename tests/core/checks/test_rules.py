@@ -10,7 +10,8 @@ from core.checks.finding import LEVELS, Conflict
 from core.checks.registry import Rule
 from core.checks.rules import RULE_NAMED, RULES
 from core.job.document import Job
-from tests.core.checks.jobs import CASES, Bad, checked, good_jobs, said
+from tests.core.checks.cases import CASES, Bad
+from tests.core.checks.jobs import checked, good_jobs, said
 
 _bad = pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule}: {case.name}")
 _good = pytest.mark.parametrize("name", list(good_jobs()))

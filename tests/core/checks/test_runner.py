@@ -18,8 +18,8 @@ from core.checks.rules import RULES
 from core.checks.runner import Checker, check, drained
 from core.errors import EditRefused
 from core.job.document import Job
+from tests.core.checks.cases import CASES
 from tests.core.checks.jobs import (
-    CASES,
     camera,
     checked,
     joined,
