@@ -121,7 +121,7 @@ class JobWindow(QMainWindow):
         if panels.isEmpty() or not self.restoreState(panels):
             self._panels["lists"].setVisible(self.screen().availableSize().height() >= LIST_DOCK_LEAST_HEIGHT)
             self.resizeDocks(
-                [self._panels["shelf"], self._panels["conflicts"]], [216, 304], Qt.Orientation.Horizontal
+                [self._panels["shelf"], self._panels["conflicts"]], [200, 280], Qt.Orientation.Horizontal
             )
             self.resizeDocks([self._panels["lists"]], [208], Qt.Orientation.Vertical)
 
