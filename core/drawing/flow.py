@@ -185,20 +185,31 @@ class Flow:
 
     def panel(self, heading: str, points: Sequence[str], ink: str, kind: str) -> None:
         """A framed list of sentences in two columns, kept whole: the cautions."""
-        room = (self.area.width - 2 * _PANEL_PAD - _PANEL_GAP) / 2
-        blocks = [Para(point, REGULAR, SMALL).lines(room) for point in points]
+        left, right = self._columns(points)
+        high = self.panel_height(heading, points)
+        self.need(high)
+        x, y = self.area.x, self.y
+        self.page.shapes.append(Rect(x, y, self.area.width, high, "", ink, 0.8))
+        y = self.page.stack(x + _PANEL_PAD, y + 4, [Para(heading, SEMIBOLD, BODY, ink)])
+        self.page.stack(x + _PANEL_PAD, y, left)
+        self.page.stack(x + _PANEL_PAD + self._column + _PANEL_GAP, y, right)
+        self.page.box(kind, (heading,), x, self.y, self.area.width, high)
+        self.y += high + 8
+
+    def panel_height(self, heading: str, points: Sequence[str]) -> float:
+        lines = max(map(len, self._columns(points)))
+        return Para(heading, SEMIBOLD, BODY).leading + lines * Para("", size=SMALL).leading + 9
+
+    @property
+    def _column(self) -> float:
+        return (self.area.width - 2 * _PANEL_PAD - _PANEL_GAP) / 2
+
+    def _columns(self, points: Sequence[str]) -> tuple[list[Para], list[Para]]:
+        """Whole sentences, about as many lines in the left column as in the right."""
+        blocks = [Para(point, REGULAR, SMALL).lines(self._column) for point in points]
         count = sum(map(len, blocks))
         left: list[Para] = []
         right: list[Para] = []
         for block in blocks:
             (right if right or len(left) + len(block) / 2 > count / 2 else left).extend(block)
-        head = Para(heading, SEMIBOLD, BODY, ink)
-        high = head.leading + max(len(left), len(right)) * head._replace(size=SMALL).leading + 9
-        self.need(high + 4)
-        x, y = self.area.x, self.y
-        self.page.shapes.append(Rect(x, y, self.area.width, high, "", ink, 0.8))
-        y = self.page.stack(x + _PANEL_PAD, y + 4, [head])
-        self.page.stack(x + _PANEL_PAD, y, left)
-        self.page.stack(x + _PANEL_PAD + room + _PANEL_GAP, y, right)
-        self.page.box(kind, (heading,), x, self.y, self.area.width, high)
-        self.y += high + 8
+        return left, right

@@ -134,20 +134,27 @@ def _field(draft: Draft, x: float, y: float, wide: float, high: float, field: st
 
 def _value_lines(value: str, wide: float) -> list[Para]:
     """The value, or as much of it as the block has lines for: `too_long` gives those whole."""
-    room = wide - 2 * _PAD
-    lines = Para(value, SEMIBOLD, _VALUE).lines(room) if value else []
+    return _at_most(Para(value, SEMIBOLD, _VALUE), wide - 2 * _PAD) if value else []
+
+
+def _at_most(para: Para, room: float) -> list[Para]:
+    """Its first lines; an ellipsis tells that there are more."""
+    lines = para.lines(room)
     if len(lines) > MOST_LINES:
         last = lines[MOST_LINES - 1].text
-        while width(f"{last}…", SEMIBOLD, _VALUE) > room:
+        while width(f"{last}…", para.font, para.size) > room:
             last = last[:-1]
-        lines[MOST_LINES - 1 :] = [Para(f"{last}…", SEMIBOLD, _VALUE)]
+        lines[MOST_LINES - 1 :] = [para._replace(text=f"{last}…")]
     return lines
 
 
 def too_long(stationery: Stationery) -> list[tuple[str, str]]:
-    """Fields of the title block that have no room there, with their whole value."""
+    """Fields of the title block and status that have no room there, with their whole value."""
     values = stationery.values
+    bar = Para(stationery.status.words, SEMIBOLD, BODY)
     found = []
+    if len(bar.lines(BLOCK_WIDTH_MM * MM - 12)) > MOST_LINES:
+        found.append(("Status", bar.text))
     for row in _ROWS:
         for field, wide in row:
             value = values.get(field, "")
@@ -166,7 +173,7 @@ def _row_heights(values: dict[str, str]) -> list[float]:
 
 
 def _bar_lines(stationery: Stationery) -> list[Para]:
-    return Para(stationery.status.words, SEMIBOLD, BODY, PAPER).lines(BLOCK_WIDTH_MM * MM - 12)
+    return _at_most(Para(stationery.status.words, SEMIBOLD, BODY, PAPER), BLOCK_WIDTH_MM * MM - 12)
 
 
 def _strip_height(stationery: Stationery) -> float:

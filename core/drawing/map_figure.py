@@ -24,8 +24,9 @@ from core.layout.shapes import BlockShape, CavityShape, FaceShape, FlagShape, Ma
 from core.layout.shapes import Curve as MapCurve
 from core.layout.words import flag_text
 
-LEAST_SCALE = 7.6 / metrics.FLAG_HEIGHT
-"""Below this a flag is too low for type of 7 pt."""
+LEAST_SCALE = 0.335
+"""Below this two lines of 7 pt no longer fit over a face, nor flags of `LEAST_FLAG` points in a column."""
+LEAST_FLAG = 7.4
 MOST_SCALE = 0.8
 MOST_SQUEEZE = 1.6
 _WIRE = 4.0
@@ -120,9 +121,10 @@ class MapFigure:
     def _block(self, block: BlockShape) -> None:
         size, small = self._type(metrics.TITLE_TYPE), self._type(metrics.SUBTITLE_TYPE)
         middle, top = self._point(block.title_at)
-        line = metrics.TITLE_HEIGHT * self.scales[1]
+        line = max(metrics.TITLE_HEIGHT * self.scales[1], size * 1.02)
         self.draft.write_mid(middle, top + line / 2 + size * 0.33, block.title, SEMIBOLD, size)
-        base = top + line + metrics.SUBTITLE_HEIGHT * self.scales[1] / 2 + small * 0.33
+        under = max(metrics.SUBTITLE_HEIGHT * self.scales[1], small * 1.02)
+        base = top + line + under / 2 + small * 0.33
         self.draft.write_mid(middle, base, block.subtitle, REGULAR, small, QUIET)
         self.draft.box("block", (block.part, *block.absorbed), *self._scaled(block.bounds))
         for face in block.faces:
@@ -187,6 +189,8 @@ class MapFigure:
         """The flag with its own widths for the type used: the tab, then the letters, then the function."""
         words = flag_text(self.read.job, self.read.library, flag.terminal)
         area = self._scaled(flag.rect)
+        if area.height < LEAST_FLAG:
+            area = Area(area.x, area.y - (LEAST_FLAG - area.height) / 2, area.width, LEAST_FLAG)
         finish = self.read.finish(flag.terminal)
         dashes = (2.0, 1.5) if finish == "to decide" else ()
         edge = INK if dashes else QUIET

@@ -8,6 +8,7 @@ from core.drawing.cautions import cautions
 from core.drawing.cells import words
 from core.drawing.ends import Reader
 from core.drawing.flow import Area, Flow, Para
+from core.drawing.fonts import SEMIBOLD
 from core.drawing.map_blocks import lay_blocks
 from core.drawing.map_figure import LEAST_SCALE, MOST_SCALE, MOST_SQUEEZE, MapFigure, extent, leaves
 from core.drawing.map_scale import stretch
@@ -26,7 +27,7 @@ _APART = (
     "Too large to be read on one sheet: part by part, each lead with its joint and what else meets there. "
     "Letters govern where the print is grey."
 )
-_CORRIDORS = (1.0, 0.6)
+_CORRIDORS = (1.0, 0.6, 0.4)
 """Tried in turn: the corridors as they are, then narrowed for wider flags."""
 _PANEL = "Before you start"
 
@@ -42,6 +43,8 @@ def map_sheet(read: Reader, area: Area) -> Flow:
         flow.page.take(figure.draft)
         flow.page.box("figure", (), *room)
         flow.y = room.bottom + 8
+        if flow.room < flow.panel_height(_PANEL, points):
+            _send_on(flow)
     flow.panel(_PANEL, points, STOP, "caution")
     if figure is None:
         lay_blocks(flow, read)
@@ -56,6 +59,14 @@ def _subtitle(figure: MapFigure | None) -> str:
     return f"Faces seen from the {figure.layout.side} side. {_WHOLE}" if figure else _APART
 
 
+def _send_on(flow: Flow) -> None:
+    """Says on a sheet without room for the cautions where they are."""
+    text = "Read the cautions on the next sheet before you start."
+    lines = Para(text, SEMIBOLD, SMALL, STOP).lines(flow.area.width)
+    wide = max(line.natural for line in lines)
+    flow.page.stack(flow.area.right - wide, flow.area.y + 3, lines)
+
+
 def _layouts(read: Reader) -> Iterator[MapLayout]:
     """The map as the person laid it, then as arranged afresh."""
     job = read.job
@@ -66,17 +77,20 @@ def _layouts(read: Reader) -> Iterator[MapLayout]:
 
 
 def _figure(read: Reader, area: Area, points: list[str]) -> tuple[MapFigure | None, Area]:
-    """The first layout that can be read on one sheet with the cautions under it, drawn, and its room."""
+    """The first layout that can be read on one sheet, drawn, with its room. Best with cautions below."""
     trial = Flow("map", area, TITLE, _WHOLE)
     top = trial.y
     trial.panel(_PANEL, points, STOP, "caution")
     most = Area(area.x, top, area.width, area.bottom - trial.y - 14)
     notes = tuple(name for name in in_order(read.job.notes) if name in read.job.view.places)
-    for layout in _layouts(read) if read.job.parts or read.job.joints else ():
-        for corridors in _CORRIDORS:
-            figure, room = _fitted(read, layout, most, notes, corridors)
-            if figure is not None and figure.draw() and not leaves(figure.draft, most):
-                return figure, room
+    whole = most._replace(height=area.bottom - top)
+    layouts = list(_layouts(read)) if read.job.parts or read.job.joints else []
+    for room in (most, whole):
+        for layout in layouts:
+            for corridors in _CORRIDORS:
+                figure, taken = _fitted(read, layout, room, notes, corridors)
+                if figure is not None and figure.draw() and not leaves(figure.draft, room):
+                    return figure, taken
     return None, most
 
 

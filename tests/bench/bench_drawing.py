@@ -1,7 +1,7 @@
 """How fast a 30-page drawing is made, against its own draw list on a bare canvas and against a raw writer.
 
-Run: `python -m tests.bench.bench_drawing`. Prints processor seconds (the best of several) and ratios. To reach:
-1.5 times the bare canvas, 10 times the raw writer, and the same bytes twice.
+Run: `python -m tests.bench.bench_drawing`. Prints processor seconds (the best of several) and ratios. To
+reach: 1.5 times the bare canvas, 10 times the raw writer, and the same bytes twice.
 """
 
 from __future__ import annotations
