@@ -6,21 +6,17 @@ from collections.abc import Sequence
 from dataclasses import replace
 
 from core.checks.finding import Conflict
-from core.checks.registry import Rule
 from core.job.record import Acceptance
 
 CHANGED_SHARE = 0.05
 """An acceptance lapses when a number has changed by more than this share."""
 
 
-def accepted(
-    conflicts: Sequence[Conflict], acceptances: Sequence[Acceptance], rules: Sequence[Rule]
-) -> tuple[Conflict, ...]:
+def accepted(conflicts: Sequence[Conflict], acceptances: Sequence[Acceptance]) -> tuple[Conflict, ...]:
     """The conflicts, with the acceptance that holds for each."""
-    acceptable = {rule.name for rule in rules if rule.acceptable}
     return tuple(
         replace(conflict, accepted=next((a for a in acceptances if holds(a, conflict)), None))
-        if conflict.rule in acceptable
+        if conflict.acceptable
         else conflict
         for conflict in conflicts
     )

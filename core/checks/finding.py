@@ -12,6 +12,8 @@ from core.job.record import Acceptance
 Level = Literal["stop", "look", "note"]
 Status = Literal["red", "amber", "green"]
 LEVELS: tuple[Level, ...] = ("stop", "look", "note")
+NEVER_ACCEPTED = frozenset({"airbag circuit touched", "feed shorted to ground"})
+"""Rules whose conflicts nobody may keep on purpose."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,6 +51,11 @@ class Conflict:
     def key(self) -> str:
         """What names this conflict among all of one check."""
         return f"{self.rule}:{','.join(self.where)}"
+
+    @property
+    def acceptable(self) -> bool:
+        """Whether a person may keep it, with a reason and a name."""
+        return self.rule not in NEVER_ACCEPTED
 
 
 @dataclass(frozen=True, slots=True)

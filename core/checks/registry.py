@@ -20,14 +20,13 @@ class Rule:
     """One rule. Its docstring is the user's help text: what, why it matters, how to mend.
 
     `level` is the worst it says. `under` are the rules that its conflicts are folded under, where they speak
-    of the same net or the same place. `acceptable` is whether a person may keep its conflicts.
+    of the same net or the same place.
     """
 
     name: str
     level: Level
     needs: tuple[Need, ...]
     under: tuple[str, ...]
-    acceptable: bool
     check: Check
 
     @property
@@ -43,11 +42,10 @@ def rule(
     *,
     needs: tuple[Need, ...] = (),
     under: tuple[str, ...] = (),
-    acceptable: bool = True,
 ) -> Callable[[Check], Rule]:
     """Makes a rule of a generator function. The name is for ever."""
 
     def made(check: Check) -> Rule:
-        return Rule(name, level, needs, under, acceptable, check)
+        return Rule(name, level, needs, under, check)
 
     return made

@@ -20,7 +20,7 @@ from core.edits.decide import open_ends
 from core.job.delta import delta
 from core.job.document import Job
 from core.library.library import Library
-from core.net.graph import ConductorGraph, build
+from core.net.graph import ConductorGraph
 
 _log = logging.getLogger(__name__)
 
@@ -44,7 +44,7 @@ class Checker:
 
     def run(self, job: Job) -> Steps:
         """Yields after every few milliseconds of work; returns the result. May be closed at any time."""
-        graph = self._graph_of(job)
+        graph = yield from self._graph_of(job)
         yield
         open_now = open_ends(job)
         yield
@@ -71,20 +71,23 @@ class Checker:
             yield
         return CheckResult(
             job=job,
-            conflicts=accepted(settled, job.acceptances, self._rules),
+            conflicts=accepted(settled, job.acceptances),
             open_ends=open_now,
             not_run=tuple(not_run),
             positions=tuple(position.name for position in levels.positions),
         )
 
-    def _graph_of(self, job: Job) -> ConductorGraph:
-        if self._graph is None or self._job is None:
-            self._graph = build(job)
-        elif job is not self._job:
-            before, self._job = self._job, None
-            self._graph.update(before, job, delta(before, job))
-        self._job = job
-        return self._graph
+    def _graph_of(self, job: Job) -> Generator[None, None, ConductorGraph]:
+        before, graph = self._job, self._graph
+        # Until it stands at the new job, a run that is closed or fails leaves no graph behind.
+        self._job = self._graph = None
+        if before is None or graph is None:
+            graph = ConductorGraph()
+            yield from graph.fill(job)
+        elif job is not before:
+            graph.update(before, job, delta(before, job))
+        self._job, self._graph = job, graph
+        return graph
 
     def _levels(self, levels: Levels, not_run: list[NotRun]) -> Generator[None, None, str]:
         try:

@@ -6,7 +6,7 @@ Nodes are terminals, joints and free wire ends. What a part does inside is no co
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 import networkx as nx
 
@@ -20,23 +20,34 @@ Net = int
 """A label that all nodes of one net share. It means nothing beyond that, and may change with every update."""
 
 
+_AT_ONCE = 25
+
+
 class ConductorGraph:
     """The conductors of one job. Owned by whoever runs the checks; never copied."""
 
-    def __init__(self, job: Job) -> None:
+    def __init__(self) -> None:
         self._graph: nx.MultiGraph[str] = nx.MultiGraph()
-        self._pieces: dict[Owner, Pieces] = {owner: pieces(job, owner) for owner in owners(job)}
-        self._job = job
-        for piece in self._pieces.values():
-            self._graph.add_nodes_from(piece.nodes)
-        for piece in self._pieces.values():
-            self._graph.add_edges_from((e.a, e.b, e, {}) for e in piece.edges)
-        labels = labelled(self._graph.nodes, (e for p in self._pieces.values() for e in p.edges))
-        self._net_of: dict[str, Net] = labels
+        self._pieces: dict[Owner, Pieces] = {}
+        self._job = Job()
+        self._net_of: dict[str, Net] = {}
         self._members: dict[Net, set[str]] = {}
-        for node, net in labels.items():
+        self._next_net = 0
+
+    def fill(self, job: Job) -> Iterator[None]:
+        """Take a whole job into an empty graph, some things at a time. Ask only at its end."""
+        self._job = job
+        waiting = list(owners(job))
+        for start in range(0, len(waiting), _AT_ONCE):
+            some = {owner: pieces(job, owner) for owner in waiting[start : start + _AT_ONCE]}
+            self._pieces |= some
+            self._graph.add_nodes_from(node for piece in some.values() for node in piece.nodes)
+            self._graph.add_edges_from((e.a, e.b, e, {}) for piece in some.values() for e in piece.edges)
+            yield
+        self._net_of = labelled(self._graph.nodes, (e for p in self._pieces.values() for e in p.edges))
+        for node, net in self._net_of.items():
             self._members.setdefault(net, set()).add(node)
-        self._next_net = len(labels)
+        self._next_net = len(self._net_of)
 
     def update(self, before: Job, after: Job, delta: Delta) -> None:
         """Take the step from `before` (the job the graph stands at) to `after`."""
@@ -171,7 +182,10 @@ class ConductorGraph:
 
 def build(job: Job) -> ConductorGraph:
     """The graph of a job from scratch."""
-    return ConductorGraph(job)
+    graph = ConductorGraph()
+    for _ in graph.fill(job):
+        pass
+    return graph
 
 
 def _touched(before: Job, after: Job, delta: Delta) -> set[Owner]:

@@ -10,7 +10,7 @@ from core.checks.parting import out_of_joint
 from core.checks.registry import rule
 
 
-@rule("airbag circuit touched", "stop", acceptable=False)
+@rule("airbag circuit touched", "stop")
 def airbag_touched(ctx: Context) -> Iterator[Conflict | None]:
     """Something is joined to a cavity of an airbag circuit.
 

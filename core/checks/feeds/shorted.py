@@ -14,7 +14,7 @@ from core.circuit.positions import Position
 from core.units import show_volts
 
 
-@rule("feed shorted to ground", "stop", needs=("levels",), acceptable=False)
+@rule("feed shorted to ground", "stop", needs=("levels",))
 def feed_shorted(ctx: Context) -> Iterator[Conflict | None]:
     """A feed, an output or the output of a step-down reaches ground with nothing between that uses the power.
 

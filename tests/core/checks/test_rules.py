@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 
-from core.checks.finding import LEVELS, Conflict
+from core.checks.finding import LEVELS, NEVER_ACCEPTED, Conflict
 from core.checks.registry import Rule
 from core.checks.rules import RULE_NAMED, RULES
 from core.job.document import Job
@@ -24,6 +24,10 @@ def test_a_rule_explains_itself_and_has_cases(rule: Rule) -> None:
     assert rule.level in LEVELS
     assert [case for case in CASES if case.rule == rule.name], "no bad job"
     assert set(rule.under) <= set(RULE_NAMED)
+
+
+def test_what_is_never_accepted_are_rules() -> None:
+    assert set(RULE_NAMED) >= NEVER_ACCEPTED
 
 
 def test_every_rule_file_is_in_the_table_once(root: Path) -> None:
