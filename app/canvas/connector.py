@@ -10,6 +10,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.dress import BlockDress, CavityDress
 from app.canvas.flags import end_reach, paint_flag
+from app.canvas.overview import FACES_FROM, paint_flat, paint_tag
 from app.canvas.style import Style, lightness, mixed, pen
 from app.canvas.wires import path_of, stroke_wire
 from core.layout.metrics import (
@@ -18,15 +19,12 @@ from core.layout.metrics import (
     SUBTITLE_HEIGHT,
     TITLE_HEIGHT,
     TITLE_MOST,
-    TITLE_TYPE,
 )
 from core.layout.shapes import BlockShape, CavityShape, Curve, FaceShape
 
 LABELS_FROM = 0.5
-FACES_FROM = 0.2
 MARGIN = 6.0
 CELL_RADIUS = 4.0
-TITLE_LEAST_PX = 10.0
 
 _SIDE_WORDS = {"wire": "wire side", "mating": "mating side"}
 
@@ -96,33 +94,24 @@ def paint_block(
     if worn.removed:
         painter.setOpacity(0.6)
     if scale < FACES_FROM:
-        _paint_flat(painter, block, worn, style)
-    else:
-        for curve, path in fan:
-            stroke_wire(painter, path, style.wire(curve.colour), cased=scale >= LABELS_FROM)
-        for face in block.faces:
-            paint_face(painter, face, worn, style, scale)
-        for flag in block.flags:
-            flag_worn = worn.flags.get(flag.terminal)
-            if flag_worn is not None:
-                paint_flag(painter, flag, flag_worn, style, texts=scale >= LABELS_FROM)
-    _paint_title(painter, block, style, scale)
-
-
-def _paint_flat(painter: QPainter, block: BlockShape, worn: BlockDress, style: Style) -> None:
-    painter.setPen(Qt.PenStyle.NoPen)
-    painter.setBrush(mixed(style.raised, style.felt, 0.15))
-    painter.drawRects([QRectF(*flag.rect) for flag in block.flags])
+        paint_flat(painter, block, worn, style, scale)
+        return
+    for curve, path in fan:
+        stroke_wire(painter, path, style.wire(curve.colour), cased=scale >= LABELS_FROM)
     for face in block.faces:
-        painter.setBrush(style.plastic(worn.plastics.get(face.connector, ""))[0])
-        painter.drawRect(QRectF(*face.body))
+        paint_face(painter, face, worn, style, scale)
+    for flag in block.flags:
+        flag_worn = worn.flags.get(flag.terminal)
+        if flag_worn is not None:
+            paint_flag(painter, flag, flag_worn, style, texts=scale >= LABELS_FROM)
+    _paint_title(painter, block, style, scale)
 
 
 def _paint_title(painter: QPainter, block: BlockShape, style: Style, scale: float) -> None:
     at = QPointF(*block.title_at)
     painter.setPen(style.ink)
     if scale < LABELS_FROM:
-        _paint_far_title(painter, block, at, style, scale)
+        paint_tag(painter, block, style, scale)
         return
     painter.setFont(style.title)
     painter.drawText(
@@ -134,19 +123,6 @@ def _paint_title(painter: QPainter, block: BlockShape, style: Style, scale: floa
     painter.setFont(style.subtitle)
     below = QRectF(at.x() - TITLE_MOST, at.y() + TITLE_HEIGHT - 1, 2 * TITLE_MOST, SUBTITLE_HEIGHT)
     painter.drawText(below, Qt.AlignmentFlag.AlignCenter, block.subtitle)
-
-
-def _paint_far_title(painter: QPainter, block: BlockShape, at: QPointF, style: Style, scale: float) -> None:
-    """Far away only the tag is written, as large as it can still be read and has room."""
-    grow = min(TITLE_LEAST_PX / (TITLE_TYPE * scale), block.bounds.width / 48.0)
-    if grow * scale * TITLE_TYPE < 5.0:
-        return
-    painter.save()
-    painter.translate(at.x(), at.y() + TITLE_HEIGHT + SUBTITLE_HEIGHT)
-    painter.scale(max(grow, 1.0), max(grow, 1.0))
-    painter.setFont(style.title)
-    painter.drawText(QRectF(-100, -TITLE_HEIGHT, 200, TITLE_HEIGHT), Qt.AlignmentFlag.AlignCenter, block.part)
-    painter.restore()
 
 
 def paint_face(painter: QPainter, face: FaceShape, worn: BlockDress, style: Style, scale: float) -> None:

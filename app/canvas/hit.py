@@ -9,7 +9,6 @@ from typing import Literal
 from PySide6.QtCore import QPointF, QRectF
 
 from app.canvas.connector import cell_at
-from app.canvas.index import BoxIndex
 from app.canvas.joints import RADIUS
 from app.canvas.wires import LOOSE_RADIUS, WireStore
 from core.ids import kind_of, part_of
@@ -42,13 +41,11 @@ class Finder:
 
     def __init__(self, store: WireStore) -> None:
         self._store = store
-        self._boxes = BoxIndex()
         self._layout: MapLayout | None = None
         self._cells: dict[str, dict[str, CavityShape]] = {}
 
     def show(self, layout: MapLayout) -> None:
         if self._layout is None or layout.blocks is not self._layout.blocks:
-            self._boxes.replace({name: block.bounds for name, block in layout.blocks.items()})
             self._cells = {}
         self._layout = layout
 
@@ -65,7 +62,7 @@ class Finder:
         for name, note in self.layout.notes.items():
             if note.contains(Point(x, y)):
                 return Hit("note", name)
-        blocks = [self.layout.blocks[name] for name in self._boxes.meeting(here)]
+        blocks = [self.layout.blocks[name] for name in self._store.block_boxes.meeting(here)]
         for block in reversed(blocks):
             found = self._in_block(block, x, y)
             if found is not None:

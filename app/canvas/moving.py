@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from collections import defaultdict
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, replace
 
 from PySide6.QtCore import QPointF, Qt
@@ -11,19 +10,19 @@ from PySide6.QtGui import QPainterPath
 
 from app.canvas.backdrop import Backdrop
 from app.canvas.connector import BlockItem
+from app.canvas.hit import Finder
 from app.canvas.notes import NoteItem
 from app.canvas.scene import MapScene
 from app.canvas.wires import WireStore
-from core.ids import kind_of, part_of
+from core.ids import kind_of, owner_of_end, part_of
 from core.job.document import Job
-from core.layout.shapes import Curve, JointShape, MapLayout, Point
+from core.layout.shapes import Curve, JointShape, Point
 
 
 @dataclass(frozen=True)
 class _Live:
     """One wire that moves: its first and last curve, and how far its two ends follow (0 to 1)."""
 
-    colour: str | None
     first: Curve
     last: Curve
     follow_a: float
@@ -31,82 +30,96 @@ class _Live:
 
 
 class Moving:
-    """Lifts things off the background and shows them elsewhere. `put_down` brings the old picture back."""
+    """Lifts things off the background and shows them elsewhere, until they are put down."""
 
     def __init__(
         self,
         scene: MapScene,
         store: WireStore,
         backdrop: Backdrop,
-        layout: MapLayout,
+        finder: Finder,
         job: Job,
         refs: Iterable[str],
     ) -> None:
-        self._scene = scene
-        self._store = store
-        self._backdrop = backdrop
-        self._layout = layout
-        self.refs = frozenset(refs)
-        self._blocks = {layout.block_of[ref] for ref in self.refs if ref in layout.block_of}
-        self._notes = [ref for ref in self.refs if ref in layout.notes]
-        self._follow: dict[str, float] = {}
-        self._follow = self._joints_that_follow(job)
-        self._wires, hidden = self._wires_that_move()
-        self._joints = [layout.joints[name] for name in self._follow if name in layout.joints]
-        store.hidden = frozenset(hidden)
-        store.hidden_joints = frozenset(self._follow)
+        self._scene, self._store, self._backdrop = scene, store, backdrop
+        self._layout, self._job = finder.layout, job
+        chosen = frozenset(refs)
+        self._blocks = {block for ref in chosen if (block := self._layout.block_of.get(ref)) is not None}
+        self._notes = [ref for ref in chosen if ref in self._layout.notes]
+        self._follow = {ref: 1.0 for ref in chosen if ref in self._layout.joints}
+        self._terminals = [
+            flag.terminal for block in self._blocks for flag in self._layout.blocks[block].flags
+        ]
+        self._add_joints_between()
+        self._wires: list[_Live] = []
+        hidden: set[str] = set()
+        for pieces in self._wires_that_move(finder):
+            first, last = pieces[0], pieces[-1]
+            self._wires.append(_Live(first, last, *self._shares(first.ends[0], last.ends[1])))
+            hidden.update(curve.key for curve in pieces)
+        self._joints = [self._layout.joints[name] for name in self._follow]
+        store.hide(hidden, self._follow, self._blocks)
+        scene.lift(self._blocks)
         self.show(0.0, 0.0)
         backdrop.refresh()
 
-    @property
-    def wire_count(self) -> int:
-        return len(self._wires)
+    def _add_joints_between(self) -> None:
+        """Joints that nobody placed go part of the way: they stand between their ends."""
+        job, moving = self._job, set(self._terminals)
+        found = {job.lookup.joint_of.get(terminal) for terminal in self._terminals}
+        for name in found:
+            if (
+                name is not None
+                and name not in self._follow
+                and name in self._layout.joints
+                and name not in job.view.places
+            ):
+                ends = job.joints[name].ends
+                self._follow[name] = sum(end in moving for end in ends) / len(ends)
 
-    def _moves(self, ref: str) -> float:
-        """How far a thing follows: 1 in the hand, less for a joint between what moves and what stays."""
-        kind = kind_of(ref)
-        if kind == "joint":
-            return self._follow.get(ref, 0.0)
-        if kind == "terminal":
-            return 1.0 if self._layout.block_of.get(part_of(ref)) in self._blocks else 0.0
-        return 1.0 if ref.partition(":")[0] in self.refs else 0.0
+    def _wires_that_move(self, finder: Finder) -> Iterator[list[Curve]]:
+        job = self._job
+        owners = dict.fromkeys(self._terminals)
+        for terminal in self._terminals:
+            owners.update(dict.fromkeys(owner_of_end(end) for end in job.lookup.crimped.get(terminal, ())))
+        for joint in self._follow:
+            owners.update(dict.fromkeys(owner_of_end(end) for end in job.joints[joint].ends))
+        for owner in owners:
+            pieces = list(finder.wires_of(owner))
+            if pieces:
+                yield pieces
+        for mate in job.mates.values():
+            if not self._blocks.isdisjoint(map(self._block, (mate.a, mate.b))):
+                for terminal in job.parts[part_of(mate.a)].cavities | job.parts[part_of(mate.b)].cavities:
+                    contact = self._layout.curves.get(f"mate:{mate.id}:{terminal}")
+                    if contact is not None:
+                        yield [contact]
 
-    def _joints_that_follow(self, job: Job) -> dict[str, float]:
-        found = {ref: 1.0 for ref in self.refs if ref in self._layout.joints}
-        for name, joint in job.joints.items():
-            if name in found or name in job.view.places or name not in self._layout.joints:
-                continue
-            share = sum(self._moves(end) for end in joint.ends) / len(joint.ends)
-            if share > 0:
-                found[name] = share
-        return found
+    def _block(self, ref: str) -> str | None:
+        return self._layout.block_of.get(part_of(ref))
 
-    def _wires_that_move(self) -> tuple[list[_Live], set[str]]:
-        pieces: dict[tuple[str, str], list[Curve]] = defaultdict(list)
-        moving: set[tuple[str, str]] = set()
-        for curve in self._layout.curves.values():
-            if curve.role == "fan":
-                continue
-            owner = (curve.role, curve.owner)
-            pieces[owner].append(curve)
-            if any(end and self._moves(end) for end in curve.ends):
-                moving.add(owner)
-        live: list[_Live] = []
-        hidden: set[str] = set()
-        for one in moving:
-            first, last = pieces[one][0], pieces[one][-1]
-            live.append(
-                _Live(first.colour, first, last, self._moves(first.ends[0]), self._moves(last.ends[1]))
-            )
-            hidden.update(curve.key for curve in pieces[one])
-        return live, hidden
+    def _shares(self, a: str, b: str) -> tuple[float, float]:
+        """How far each end follows; an end that hangs free goes with the other."""
+        share_a, share_b = self._share(a), self._share(b)
+        return (share_b if share_a is None else share_a) or 0.0, (
+            share_a if share_b is None else share_b
+        ) or 0.0
+
+    def _share(self, ref: str) -> float | None:
+        match kind_of(ref):
+            case "joint":
+                return self._follow.get(ref, 0.0)
+            case "terminal":
+                return 1.0 if self._block(ref) in self._blocks else 0.0
+            case _:
+                return None
 
     def show(self, dx: float, dy: float) -> None:
         """Everything in the hand stands that far from where it was."""
         for item in (*self._items(), *self._slips()):
             item.setPos(dx, dy)
         self._scene.live.show_moving(
-            [(wire.colour, _path(wire, dx, dy)) for wire in self._wires],
+            [(wire.first.colour, _path(wire, dx, dy)) for wire in self._wires],
             [_shifted(joint, dx, dy, self._follow[joint.joint]) for joint in self._joints],
         )
 
@@ -114,8 +127,8 @@ class Moving:
         """Nothing is in the hand any more; the live picture stays until `put_down`."""
         for item in (*self._items(), *self._slips()):
             item.setPos(0, 0)
-        self._store.hidden = frozenset()
-        self._store.hidden_joints = frozenset()
+        self._store.hide((), (), ())
+        self._scene.lift(())
 
     def put_down(self) -> None:
         """The background is painted anew; what is live stays so until it stands there."""
@@ -144,12 +157,7 @@ def _path(wire: _Live, dx: float, dy: float) -> QPainterPath:
     """The wire between its shifted ends; a way around parts becomes one curve while it moves."""
     ax, ay = dx * wire.follow_a, dy * wire.follow_a
     bx, by = dx * wire.follow_b, dy * wire.follow_b
-    a, b = wire.first.a, wire.last.b
+    a, c1, c2, b = wire.first.a, wire.first.c1, wire.last.c2, wire.last.b
     path = QPainterPath(QPointF(a.x + ax, a.y + ay))
-    c1, c2 = wire.first.c1, wire.last.c2
-    path.cubicTo(
-        QPointF(c1.x + ax, c1.y + ay),
-        QPointF(c2.x + bx, c2.y + by),
-        QPointF(b.x + bx, b.y + by),
-    )
+    path.cubicTo(c1.x + ax, c1.y + ay, c2.x + bx, c2.y + by, b.x + bx, b.y + by)
     return path

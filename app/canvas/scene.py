@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from PySide6.QtCore import QObject, QRectF
 from PySide6.QtWidgets import QGraphicsScene
 
@@ -26,6 +28,8 @@ class MapScene(QGraphicsScene):
         self.setItemIndexMethod(QGraphicsScene.ItemIndexMethod.NoIndex)
         self.blocks: dict[str, BlockItem] = {}
         self.notes: dict[str, NoteItem] = {}
+        self._lifted: frozenset[str] = frozenset()
+        self.seen: frozenset[str] = frozenset()
         self.live = LiveItem(style)
         self.faults = FaultItem(style)
         self.trace = TraceItem(style)
@@ -44,6 +48,21 @@ class MapScene(QGraphicsScene):
             block.show_style(style)
         for note in self.notes.values():
             note.show_style(style)
+
+    def show_only(self, names: Iterable[str]) -> None:
+        """The blocks to draw as items: what is out of sight costs nothing, far ones are in the background."""
+        wanted = frozenset(names)
+        for name in (wanted ^ self.seen) - self._lifted:
+            if name in self.blocks:
+                self.blocks[name].setVisible(name in wanted)
+        self.seen = wanted
+
+    def lift(self, names: Iterable[str]) -> None:
+        """Blocks in the hand are drawn as items wherever they are."""
+        before, self._lifted = self._lifted, frozenset(names)
+        for name in before | self._lifted:
+            if name in self.blocks:
+                self.blocks[name].setVisible(name in self._lifted or name in self.seen)
 
     def show_extent(self, extent: QRectF) -> None:
         """Let the view scroll around everything that stands on the map."""

@@ -30,7 +30,7 @@ class Sync(QObject):
     """Keeps layout, items and wire store in step with the session's job."""
 
     redrawn = Signal(object)
-    """list[QRectF]: where the background is another picture now."""
+    """(list[QRectF], list[QRectF]): where static wires, and where blocks, are another picture now."""
     moved = Signal()
     """The layout is another one now."""
 
@@ -40,6 +40,7 @@ class Sync(QObject):
         self._store = store
         self._session = session
         self._style = style
+        store.blocks = scene.blocks
         self._job: Job = session.job
         self._open: frozenset[str] = frozenset()
         self._levels: dict[str, Level] = {}
@@ -100,23 +101,29 @@ class Sync(QObject):
             else:
                 static[key] = curve
         self._fans = fans
+        gone: list[QRectF] = []
         for name in scene.blocks.keys() - layout.blocks.keys():
+            gone.append(scene.blocks[name].boundingRect())
             scene.removeItem(scene.blocks.pop(name))
         for name, shape in layout.blocks.items():
             item = scene.blocks.get(name)
             if item is None:
                 item = scene.blocks[name] = BlockItem(shape, self._style)
+                item.setVisible(name in scene.seen)
                 scene.addItem(item)
                 touched.add(name)
             elif item.shape_ is not shape or not _same(item.fan, fans.get(name, ())):
                 touched.add(name)
+        boxes = [self._scene.blocks[name].boundingRect() for name in touched if name in scene.blocks]
         self._dress(touched)
+        boxes += [scene.blocks[name].boundingRect() for name in touched if name in scene.blocks]
+        self._store.block_boxes.replace({name: block.bounds for name, block in layout.blocks.items()})
         self._show_notes()
         temporary = frozenset(j.id for j in self._job.joints.values() if j.temporary_for)
         dirty = self._store.replace(static, layout.joints, temporary)
         around = union([*(block.bounds for block in layout.blocks.values()), *layout.notes.values()])
         scene.show_extent(QRectF(*(around or Rect(0, 0, 100, 100))))
-        self.redrawn.emit([QRectF(*rect) for rect in dirty])
+        self.redrawn.emit(([QRectF(*rect) for rect in dirty], gone + boxes))
 
     def _dress(self, blocks: Iterable[str]) -> None:
         for name in blocks:

@@ -25,11 +25,12 @@ from PySide6.QtWidgets import QGraphicsView, QWidget
 
 from app.canvas.access import announce
 from app.canvas.backdrop import Backdrop
-from app.canvas.callout import Callout
+from app.canvas.conflict_card import ConflictCard
 from app.canvas.describe import describe
 from app.canvas.focus import Walker
 from app.canvas.hit import Finder, Hit
 from app.canvas.overlay import Overlay
+from app.canvas.overview import FACES_FROM
 from app.canvas.room import free_corner
 from app.canvas.scene import MapScene
 from app.canvas.sight import around_things, extent
@@ -42,10 +43,11 @@ from app.tools.gestures import Gestures
 from core.checks.finding import Conflict
 from core.ids import kind_of
 from core.job.parts import Part
+from core.layout.shapes import Rect
 
 LEAST_SCALE = 0.02
 MOST_SCALE = 8.0
-FIT_MARGIN = 40.0
+FIT_MARGIN = 16
 FIT_MOST = 1.25
 CACHE_KB = 256 * 1024
 """Room for the blocks' pictures; Qt's own 10 MB hold only a few at double pixel ratio."""
@@ -84,7 +86,7 @@ class MapView(QGraphicsView):
         self.finder.show(self.sync.layout)
         self.overlay = Overlay(self.map_scene, self.store, self.finder)
         self.walker = Walker(self.finder, self.store)
-        self.callout = Callout(tokens, self.viewport())
+        self.card = ConflictCard(self, tokens)
         self.gestures = Gestures(self)
         self.focus_ref = ""
         self.hover_ref = ""
@@ -113,12 +115,12 @@ class MapView(QGraphicsView):
         self.viewport().grabGesture(Qt.GestureType.PinchGesture)
 
     def _connect(self) -> None:
-        self.sync.redrawn.connect(self.backdrop.refresh)
+        self.sync.redrawn.connect(self._redrawn)
         self.sync.moved.connect(self._relaid)
         self.session.selection_changed.connect(self._show_selection)
         self.session.checked.connect(self._show_result)
-        self.callout.mend_wanted.connect(self.conflict_mend)
-        self.callout.closed.connect(lambda: self.show_conflict(None))
+        self.card.callout.mend_wanted.connect(self.conflict_mend)
+        self.card.callout.closed.connect(lambda: self.show_conflict(None))
         if self.session.result is not None:
             self.sync.take_result(self.session.result)
             self._show_result(self.session.result)
@@ -138,7 +140,7 @@ class MapView(QGraphicsView):
         self.store.style = self.style_
         self.sync.set_style(self.style_)
         self.map_scene.set_style(self.style_)
-        self.callout.set_tokens(tokens)
+        self.card.callout.set_tokens(tokens)
         self.resetCachedContent()
         self.viewport().update()
 
@@ -169,11 +171,7 @@ class MapView(QGraphicsView):
 
     def show_conflict(self, conflict: Conflict | None) -> None:
         """Open the callout of a conflict, bring it into sight and light its halo; None closes it."""
-        self.overlay.choose(conflict)
-        self.callout.show_conflict(conflict)
-        if conflict is not None:
-            self.reveal(ref for ref in conflict.where[:1] if ref)
-        self._place_callout()
+        self.card.choose(conflict)
         self.conflict_shown.emit(self.conflict_key)
 
     def show_live(self, states: Mapping[str, Glow]) -> None:
@@ -272,13 +270,26 @@ class MapView(QGraphicsView):
         """Set the scale so that `point` of the map stands at `at` of the view."""
         if scale != self.scale_now:
             self.setTransform(QTransform.fromScale(scale, scale))
+            self._cull()
         off = self.viewportTransform().map(point) - QPointF(at)
         self.scroll_by(off.x(), off.y())
 
     # What the session tells
 
+    def _redrawn(self, where: tuple[list[QRectF], list[QRectF]]) -> None:
+        wires, blocks = where
+        self.backdrop.refresh([*wires, *(blocks if self.scale_now < FACES_FROM else ())])
+
+    def _cull(self) -> None:
+        """Draw as items only the blocks in sight, and none where they are flat in the background."""
+        seen = self.visible_rect()
+        near = self.scale_now >= FACES_FROM
+        around = Rect(seen.x() - 60, seen.y() - 60, seen.width() + 120, seen.height() + 120)
+        self.map_scene.show_only(self.store.block_boxes.meeting(around) if near else ())
+
     def _relaid(self) -> None:
         self.finder.show(self.sync.layout)
+        self._cull()
         self.walker.forget()
         job = self.session.job
         self.overlay.show_selected(self.session.selection)
@@ -286,7 +297,7 @@ class MapView(QGraphicsView):
         self.overlay.show_result(self.session.result)
         self.overlay.show_focus(self.focus_ref if self.finder.outline(self.focus_ref or "-") else "")
         self.gestures.document_changed()
-        self._place_callout()
+        self.card.place()
 
     def _show_selection(self, refs: frozenset[str]) -> None:
         self.overlay.show_selected(refs)
@@ -294,33 +305,7 @@ class MapView(QGraphicsView):
             self.focus_on(next(iter(refs)), in_sight=False)
 
     def _show_result(self, result: object) -> None:
-        chosen = self.overlay.chosen
-        self.overlay.show_result(self.session.result)
-        if chosen is not None:
-            found = self.session.result.conflicts if self.session.result is not None else ()
-            kept = next((c for c in found if c.key == chosen.key and c.accepted is None), None)
-            if kept is None:
-                self.show_conflict(None)
-            else:
-                self.overlay.choose(kept)
-                self.callout.show_conflict(kept)
-        self._place_callout()
-
-    def _place_callout(self) -> None:
-        conflict = self.overlay.chosen
-        point = self.overlay.worst_point(conflict) if conflict is not None else None
-        if conflict is None or point is None:
-            self.map_scene.faults.show_leader(None)
-            return
-        port = self.viewport().rect()
-        blocks = (block.bounds for block in self.sync.layout.blocks.values())
-        avoid = [self.mapFromScene(QRectF(*bounds)).boundingRect() for bounds in blocks]
-        self.callout.place_near(self.mapFromScene(point), QRect(port), avoid)
-        card = QRectF(self.mapToScene(self.callout.geometry()).boundingRect())
-        near = QPointF(
-            min(max(point.x(), card.left()), card.right()), min(max(point.y(), card.top()), card.bottom())
-        )
-        self.map_scene.faults.show_leader((point, near, conflict.level))
+        self.card.show_result(self.session.result)
 
     # Events
 
@@ -329,15 +314,17 @@ class MapView(QGraphicsView):
 
     def scrollContentsBy(self, dx: int, dy: int) -> None:
         super().scrollContentsBy(dx, dy)
+        self._cull()
         self.backdrop.moved()
-        self._place_callout()
+        self.card.place()
 
     def resizeEvent(self, event: QResizeEvent) -> None:
         super().resizeEvent(event)
+        self._cull()
         if not self._fitted and event.size().width() > 100:
             self._fitted = True
             self.fit()
-        self._place_callout()
+        self.card.place()
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.gestures.wheel(event)

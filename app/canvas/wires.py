@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import time
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF
@@ -11,6 +11,7 @@ from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.canvas.index import POINTS, BoxIndex, CurveIndex, Rows
 from app.canvas.joints import joint_reach, paint_joint
+from app.canvas.overview import FACES_FROM, Block, paint_flat
 from app.canvas.style import HALO_WIDTH, Style, WirePens, pen
 from core.layout.shapes import Curve, JointShape, Point, Rect
 
@@ -53,8 +54,11 @@ class WireStore:
         self.temporary: frozenset[str] = frozenset()
         self.loose: dict[str, Point] = {}
         """Free ends of wires, and where they hang."""
+        self.blocks: Mapping[str, Block] = {}
+        self.block_boxes = BoxIndex()
         self.hidden: frozenset[str] = frozenset()
         self.hidden_joints: frozenset[str] = frozenset()
+        self.hidden_blocks: frozenset[str] = frozenset()
         self.glow: Mapping[str, Glow] = {}
         self._paths: list[QPainterPath | None] = []
 
@@ -79,6 +83,12 @@ class WireStore:
             self.temporary = temporary
             self.joint_boxes.replace({name: _rect(joint_reach(j)) for name, j in joints.items()})
         return dirty
+
+    def hide(self, curves: Iterable[str], joints: Iterable[str], blocks: Iterable[str]) -> None:
+        """Leave these out of the background: they are shown live."""
+        self.hidden = frozenset(curves)
+        self.hidden_joints = frozenset(joints)
+        self.hidden_blocks = frozenset(blocks)
 
     def path(self, key: str) -> QPainterPath | None:
         """The whole path of a curve that is held, by key."""
@@ -128,6 +138,12 @@ class WireStore:
                 paint_joint(painter, self.joints[name], self.style, scale, name in self.temporary)
             if done % WIRES_A_STEP == 0:
                 yield
+        if scale < FACES_FROM:
+            for name in self.block_boxes.meeting(around):
+                if name not in self.hidden_blocks:
+                    block = self.blocks[name]
+                    paint_flat(painter, block.shape_, block.worn, self.style, scale)
+                    yield
         if cased:
             for end, at in self.loose.items():
                 if around.contains(at) and f"wire:{end[:-2]}" not in self.hidden:

@@ -18,7 +18,7 @@ from PySide6.QtGui import (
 from PySide6.QtWidgets import QApplication, QGestureEvent, QPinchGesture
 
 from app.canvas.hit import NOTHING, Hit
-from app.tools.base import Keys, Tool
+from app.tools.base import NO_KEYS, Keys, Tool
 from app.tools.join import JoinTool, near_end
 from app.tools.move import ARROWS, MoveTool
 from app.tools.pan import PanTool
@@ -46,6 +46,7 @@ class Gestures:
         self.tool: Tool | None = None
         self.typed: TypedConnection | None = None
         self._pressed: QPointF | None = None
+        self._keys: Keys = NO_KEYS
         self._hit: Hit = NOTHING
         self._space = False
         self._no_menu = False
@@ -67,6 +68,7 @@ class Gestures:
             self._begin(PanTool(self.view), at)
         elif button == LEFT:
             self._pressed = at
+            self._keys = event.modifiers()
             self._hit = self.view.hit(at)
         elif button == RIGHT:
             self._pressed = None
@@ -78,7 +80,7 @@ class Gestures:
             return
         if self._pressed is not None and event.buttons() & LEFT:
             if (at - self._pressed).manhattanLength() >= QApplication.startDragDistance():
-                self._begin(self._choose(self._hit, event.modifiers()), self._pressed)
+                self._begin(self._choose(self._hit, self._keys), self._pressed)
                 self.move(event)
             return
         if not event.buttons():

@@ -67,7 +67,7 @@ class MoveTool(Tool):
         self._from = at
         view = self.view
         self._moving = Moving(
-            view.map_scene, view.store, view.backdrop, view.sync.layout, view.session.job, self._places
+            view.map_scene, view.store, view.backdrop, view.finder, view.session.job, self._places
         )
         if self._keyboard:
             view.say("Arrow keys move, Enter puts down, Escape leaves it where it was")
@@ -101,7 +101,7 @@ class MoveTool(Tool):
         if way is not None:
             step = SNAP * (LONG_STEP if event.modifiers() & Keys.ShiftModifier else 1)
             across, down = STEPS[way]
-            self._shift(self._dx + across * step, self._dy + down * step)
+            self._shift(self._dx + across * step, self._dy + down * step, free=True)
             self.view.reveal(self._places)
             return True
         if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and self._keyboard:

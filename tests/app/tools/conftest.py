@@ -1,0 +1,5 @@
+"""The gestures are tried on the map of the canvas tests."""
+
+from tests.app.canvas.conftest import show_map, view
+
+__all__ = ["show_map", "view"]
