@@ -133,7 +133,8 @@ def _subtitle(part: Part, connector: Connector) -> str:
     face = connector.face
     pieces: list[str] = [part.state]
     if face is None:
-        pieces.append(f"{len(connector.cavities)} loose leads, no plug")
+        count = len(connector.cavities)
+        pieces.append(f"{count} loose {'lead' if count == 1 else 'leads'}, no plug")
     else:
         ways = sum(pin is not None for row in face.grid for pin in row)
         plastic = swatches()[face.plastic].name if face.plastic in swatches() else face.plastic

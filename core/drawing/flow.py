@@ -42,6 +42,16 @@ class Para(NamedTuple):
     def lines(self, room: float) -> list[Para]:
         return [self._replace(text=line) for line in wrap(self.text, self.font, self.size, room)]
 
+    def at_most(self, count: int, room: float) -> list[Para]:
+        """Its first lines; an ellipsis tells that there are more."""
+        lines = self.lines(room)
+        if len(lines) > count:
+            last = lines[count - 1].text
+            while width(f"{last}…", self.font, self.size) > room:
+                last = last[:-1]
+            lines[count - 1 :] = [self._replace(text=f"{last}…")]
+        return lines
+
     @property
     def natural(self) -> float:
         """Width of its longest line when nothing is wrapped."""
@@ -115,6 +125,7 @@ class Flow:
         self.pages: list[Draft] = []
         self.y = area.y
         self._top = area.y
+        self._running = ""
         self.new_page()
 
     @property
@@ -133,8 +144,9 @@ class Flow:
 
     @property
     def fresh_room(self) -> float:
-        """Height of a further page under its title."""
-        return self.area.height - sum(line.leading for line in self._title_lines(True)) - 8
+        """Height of a further page under its title and the name of the section that goes on there."""
+        title = sum(line.leading for line in self._title_lines(True))
+        return self.area.height - title - Para("", size=SECTION).leading - 8
 
     def _title_lines(self, continued: bool) -> list[Para]:
         title = f"{self.title}, continued" if continued else self.title
@@ -147,6 +159,9 @@ class Flow:
         if self.subtitle and not continued:
             lines = Para(self.subtitle, REGULAR, BODY, QUIET).lines(self.area.width)
             self.y = self.page.stack(self.area.x, self.y, lines)
+        if self._running:
+            running = Para(self._running, SEMIBOLD, SECTION).at_most(1, self.area.width)
+            self.y = self.page.stack(self.area.x, self.y, running)
         self.page.box("title", (), self.area.x, self.area.y, self.area.width, self.y - self.area.y)
         self.y += 8
         self._top = self.y
@@ -162,7 +177,9 @@ class Flow:
         if subtitle:
             lines += Para(subtitle, REGULAR, SMALL, QUIET).lines(self.area.width)
         height = sum(line.leading for line in lines)
+        self._running = ""
         self.need(height + keep)
+        self._running = f"{title}, continued"
         if not self.fresh:
             self.y += 6
         top = self.y

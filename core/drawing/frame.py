@@ -134,18 +134,7 @@ def _field(draft: Draft, x: float, y: float, wide: float, high: float, field: st
 
 def _value_lines(value: str, wide: float) -> list[Para]:
     """The value, or as much of it as the block has lines for: `too_long` gives those whole."""
-    return _at_most(Para(value, SEMIBOLD, _VALUE), wide - 2 * _PAD) if value else []
-
-
-def _at_most(para: Para, room: float) -> list[Para]:
-    """Its first lines; an ellipsis tells that there are more."""
-    lines = para.lines(room)
-    if len(lines) > MOST_LINES:
-        last = lines[MOST_LINES - 1].text
-        while width(f"{last}…", para.font, para.size) > room:
-            last = last[:-1]
-        lines[MOST_LINES - 1 :] = [para._replace(text=f"{last}…")]
-    return lines
+    return Para(value, SEMIBOLD, _VALUE).at_most(MOST_LINES, wide - 2 * _PAD) if value else []
 
 
 def too_long(stationery: Stationery) -> list[tuple[str, str]]:
@@ -173,7 +162,7 @@ def _row_heights(values: dict[str, str]) -> list[float]:
 
 
 def _bar_lines(stationery: Stationery) -> list[Para]:
-    return _at_most(Para(stationery.status.words, SEMIBOLD, BODY, PAPER), BLOCK_WIDTH_MM * MM - 12)
+    return Para(stationery.status.words, SEMIBOLD, BODY, PAPER).at_most(MOST_LINES, BLOCK_WIDTH_MM * MM - 12)
 
 
 def _strip_height(stationery: Stationery) -> float:

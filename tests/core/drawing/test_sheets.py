@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import pairwise
 
 import pytest
 
@@ -192,3 +193,15 @@ def test_areas_are_short() -> None:
     assert [show_area(area) for area in (2.0, 0.75, 1.005)] == ["2 mm²", "0.75 mm²", "1 mm²"]
     assert nearest_awg(area_mm2("0000 AWG")) == "0000 AWG"
     assert nearest_awg(0) == "–"
+
+
+def test_a_section_that_goes_on_says_so(pages: Sequence[Page]) -> None:
+    """Every further page that begins with rows names the plug whose rows they are."""
+    named = 0
+    for before, page in pairwise(page for page in pages if page.sheet == "faces"):
+        first = min((box for box in page.boxes if box.kind in ("pin", "heading")), key=lambda box: box.y)
+        if first.kind == "pin":
+            plug = [box.refs[0] for box in before.boxes if box.kind == "heading"][-1]
+            assert f"{plug}, continued" in {text.text for text in page.texts}
+            named += 1
+    assert named
