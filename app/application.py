@@ -16,7 +16,7 @@ from app.settings import Settings
 from app.start_page import StartPage
 from app.style import style_sheet
 from app.theme import Tokens, base_font, load_fonts, load_tokens, palette
-from core.paths import resources_folder, sample_jobs_folder
+from core.paths import resources_folder, sample_jobs_folder, shared_folder, user_library_folder
 
 if TYPE_CHECKING:
     from app.desk import Desk
@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from app.window import JobWindow
     from app.work.job_file import JobFile
     from core.job.document import Job
+    from core.library.library import Library
 
 FIRST_JOB = "first_light.loomjob"
 """The sample that is shown at the first run: it has one Stop to mend."""
@@ -37,6 +38,7 @@ class Application:
         self.settings = settings or Settings()
         self.windows: list[JobWindow] = []
         self._start: StartPage | None = None
+        self._library: Library | None = None
         self.tokens = self._tokens()
         qt.setFont(base_font())
         qt.setPalette(palette(self.tokens))
@@ -148,9 +150,32 @@ class Application:
 
     def _session(self, job: Job) -> Session:
         from app.session import Session
-        from core.library.loader import default_library
 
-        return Session(job, default_library())
+        return Session(job, self.library())
+
+    def library(self) -> Library:
+        """The shop's library: what ships, the user's own, then the folder chosen. Read once.
+
+        A folder that cannot be read is told, and what ships is used alone.
+        """
+        from app.notify import tell_problem
+        from core.errors import UserError
+        from core.library.loader import load_library
+
+        if self._library is None:
+            chosen = self.settings.library_folder
+            folders = [shared_folder(), user_library_folder(), *([chosen] if chosen else [])]
+            try:
+                self._library = load_library(folders)
+            except UserError as problem:
+                tell_problem(None, "The shop's own library was left out", problem)
+                self._library = load_library([shared_folder()])
+        return self._library
+
+    def set_library_folder(self, folder: Path | None) -> None:
+        """From the next window on, read the library from this folder too."""
+        self.settings.library_folder = folder
+        self._library = None
 
     def _show_window(self, session: Session, file: JobFile) -> JobWindow:
         from app.window import JobWindow

@@ -57,8 +57,6 @@ class Session(QObject):
     """str: why an edit was not made."""
     file_changed = Signal(object)
     """The path, the read-only state or the saved state is another one now (argument None)."""
-    position_changed = Signal(object)
-    """str: the key position that the map is shown in."""
 
     def __init__(self, job: Job, library: Library, parent: QObject | None = None) -> None:
         super().__init__(parent)
@@ -66,7 +64,6 @@ class Session(QObject):
         self.library = library
         self._selection: frozenset[str] = frozenset()
         self._result: CheckResult | None = None
-        self._position = "run"
         self._path: Path | None = None
         self._read_only_because = ""
         self._saved_job: Job | None = job
@@ -84,10 +81,6 @@ class Session(QObject):
     def result(self) -> CheckResult | None:
         """The last finished check; stale where its `job` is not this one."""
         return self._result
-
-    @property
-    def position(self) -> str:
-        return self._position
 
     @property
     def path(self) -> Path | None:
@@ -122,11 +115,6 @@ class Session(QObject):
 
     def toggle(self, ref: str) -> None:
         self.select(self._selection ^ {ref})
-
-    def show_position(self, name: str) -> None:
-        if name != self._position:
-            self._position = name
-            self.position_changed.emit(name)
 
     def take_result(self, result: CheckResult) -> None:
         """A finished check from whoever runs them."""

@@ -12,4 +12,5 @@ def style_sheet(tokens: Tokens) -> str:
     """The whole style sheet for one set of tokens."""
     text = (resources_folder() / "theme" / "style.qss").read_text(encoding="utf-8")
     values = {name: getattr(tokens, name) for name in tokens.__dataclass_fields__}
+    values["icons"] = (resources_folder() / "theme").as_posix()
     return Template(text).substitute(values, radius=RADIUS, touch=TOUCH)

@@ -36,6 +36,7 @@ from app.theme import Tokens
 from app.work.check_service import CheckService
 from app.work.job_file import JobFile
 
+_FEATURES = QDockWidget.DockWidgetFeature.DockWidgetClosable | QDockWidget.DockWidgetFeature.DockWidgetMovable
 LIST_DOCK_LEAST_HEIGHT = 900
 """On lower screens the lists start hidden: the map comes first."""
 
@@ -92,6 +93,7 @@ class JobWindow(QMainWindow):
         """`map` or `drawing`."""
         self._places.setCurrentIndex(("map", "drawing").index(name))
         (self.view if name == "map" else self.drawing).setFocus()
+        self.desk.notices.raise_()
         self._mark_place()
 
     def show_panel(self, name: str) -> None:
@@ -124,6 +126,8 @@ class JobWindow(QMainWindow):
                 [self._panels["shelf"], self._panels["conflicts"]], [200, 280], Qt.Orientation.Horizontal
             )
             self.resizeDocks([self._panels["lists"]], [208], Qt.Orientation.Vertical)
+            right = [self._panels["conflicts"], self._panels["details"]]
+            self.resizeDocks(right, [400, 240], Qt.Orientation.Vertical)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not may_close(self.desk):
@@ -139,6 +143,7 @@ class JobWindow(QMainWindow):
         dock = QDockWidget(title, self)
         dock.setObjectName(name)
         dock.setWidget(widget)
+        dock.setFeatures(_FEATURES)
         widget.setAccessibleName(title)
         self.addDockWidget(area, dock)
         self._panels[name] = dock

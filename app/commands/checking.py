@@ -76,6 +76,9 @@ def accept(desk: Desk) -> None:
 def accept_conflict(desk: Desk, conflict: Conflict) -> None:
     """Ask for a reason and a name, and keep the conflict on purpose."""
     if not conflict.acceptable:
+        desk.notices.refuse("This one cannot be accepted: it has to be mended.")
+        return
+    if not conflict.acceptable:
         desk.notices.refuse(f"This cannot be accepted: {conflict.rule}. It has to be mended.")
         return
     answer = ask_acceptance(desk.window, conflict, desk.program.settings.user_name)

@@ -69,6 +69,15 @@ def _set(job: Job, sheet: dict[str, object], settings: dict[str, object]) -> Job
     return record.set_settings(record.set_sheet(job, **sheet), **settings)
 
 
+def library_folder(desk: Desk) -> None:
+    """Choose the folder, perhaps on a shared drive, that the shop keeps its own parts in."""
+    now = desk.program.settings.library_folder
+    name = QFileDialog.getExistingDirectory(desk.window, "The shop's library folder", str(now or ""))
+    if name:
+        desk.program.set_library_folder(Path(name))
+        desk.notices.say(f"Parts are read from {name} too, from the next window on.")
+
+
 def close(desk: Desk) -> None:
     desk.window.close()
 

@@ -6,8 +6,8 @@ from functools import partial
 
 from app.desk import Desk
 from app.dialogs.forms import ask_line
-from core.edits import finishes, joins, parts
-from core.ids import in_order, kind_of
+from core.edits import cables, cavities, finishes, joins
+from core.ids import in_order, kind_of, part_of
 from core.job.document import Job
 
 
@@ -56,6 +56,34 @@ def by_wire(desk: Desk) -> None:
         )
 
 
+def by_cable(desk: Desk) -> None:
+    """Put one cable between the selected ends of two parts: like function to like, else in their order."""
+    bunches: dict[str, list[str]] = {}
+    for end in _leads(desk):
+        bunches.setdefault(part_of(end), []).append(end)
+    if len(bunches) != 2 or len({len(ends) for ends in bunches.values()}) != 1:
+        desk.notices.refuse("Select as many ends of one part as of the other for a cable between them.")
+        return
+    first, second = bunches.values()
+    pairs = _paired(desk.session.job, first, second)
+    desk.session.apply("Join with a cable", lambda job: cables.join_by_cable(job, pairs))
+
+
+def _paired(job: Job, first: list[str], second: list[str]) -> list[tuple[str, str]]:
+    """Each of the first with the one of the second that has its function; the rest in their order."""
+    left = list(second)
+    pairs: dict[str, str] = {}
+    for end in first:
+        cavity = job.cavity(end)
+        like = next(
+            (o for o in left if cavity and (c := job.cavity(o)) and c.function == cavity.function), None
+        )
+        if like is not None:
+            pairs[end] = like
+            left.remove(like)
+    return [(end, pairs.get(end) or left.pop(0)) for end in first]
+
+
 def unjoin(desk: Desk) -> None:
     ends = _leads(desk)
     desk.session.apply(f"Take {_names(desk, ends)} out of its joint", partial(_unjoin_all, ends=ends))
@@ -71,7 +99,9 @@ def _unjoin_all(job: Job, ends: list[str]) -> Job:
 def swap(desk: Desk) -> None:
     ends = [ref for ref in selected_ends(desk) if kind_of(ref) == "terminal"]
     if len(ends) == 2:
-        desk.session.apply(f"Swap {_names(desk, ends)}", lambda job: parts.swap_pins(job, ends[0], ends[1]))
+        desk.session.apply(
+            f"Swap {_names(desk, ends)}", lambda job: cavities.swap_pins(job, ends[0], ends[1])
+        )
     else:
         desk.notices.refuse("Select exactly two pins of one plug to swap them.")
 

@@ -8,7 +8,7 @@ from app.desk import Desk
 from app.dialogs.blank_plug import ask_blank_plug
 from app.dialogs.choose_part import choose_part
 from app.dialogs.forms import ask_text
-from core.edits import mates, notes, place
+from core.edits import mates, notes, place, replacing
 from core.edits import parts as part_edits
 from core.ids import kind_of, part_of
 from core.job.document import Job
@@ -81,9 +81,9 @@ def replace(desk: Desk) -> None:
     )
     before = desk.session.job
     if desk.session.apply(
-        f"Replace {chosen[0]} by {entry.name}", lambda job: part_edits.replace_part(job, chosen[0], new)
+        f"Replace {chosen[0]} by {entry.name}", lambda job: replacing.replace_part(job, chosen[0], new)
     ):
-        lost = part_edits.lost_joins(before, desk.session.job)
+        lost = replacing.lost_joins(before, desk.session.job)
         if lost:
             desk.notices.say(f"These joins could not be kept: {', '.join(lost)}.", "look")
 

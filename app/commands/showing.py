@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from core.job.faces import Side
-from core.layout.arrange import arrange as arranged
-
 from app.desk import Desk
 from app.dialogs import pages
 from core.edits import place as place_edits
 from core.edits import record
+from core.job.faces import Side
+from core.layout.arrange import arrange as arranged
 
 
 def place(desk: Desk, name: str) -> None:

@@ -6,11 +6,12 @@ from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
 
 from app.commands import checking
 from app.desk import Desk
 from app.dialogs.forms import plain_label
+from app.panels.buttons import WordButton
 from app.session import Change
 from core.checks.finding import LEVELS, CheckResult, Conflict
 
@@ -67,12 +68,15 @@ class Card(QFrame):
         if conflict.accepted is not None:
             kept = conflict.accepted
             line.addWidget(plain_label(f"Accepted by {kept.name}, {kept.date}: {kept.reason}"))
-            line.addWidget(_button("Withdraw", "quiet", partial(checking.withdraw, self._desk, conflict)))
+            line.addWidget(WordButton("Withdraw", "quiet", partial(checking.withdraw, self._desk, conflict)))
             return row
         for number, mend in enumerate(conflict.mends):
             style = "primary" if number == 0 else "plain"
-            line.addWidget(_button(mend.label, style, partial(checking.apply_mend, self._desk, mend)))
-        line.addWidget(_button("Accept…", "quiet", partial(checking.accept_conflict, self._desk, conflict)))
+            line.addWidget(WordButton(mend.label, style, partial(checking.apply_mend, self._desk, mend)))
+        if conflict.acceptable:
+            line.addWidget(
+                WordButton("Accept…", "quiet", partial(checking.accept_conflict, self._desk, conflict))
+            )
         return row
 
     def mark(self, shown: bool) -> None:
@@ -94,14 +98,6 @@ class Card(QFrame):
             self.go_there()
         else:
             super().keyPressEvent(event)
-
-
-def _button(text: str, style: str, action: partial[None]) -> QPushButton:
-    button = QPushButton(text)
-    button.setObjectName(style)
-    button.setAccessibleName(text)
-    button.clicked.connect(lambda: action())
-    return button
 
 
 class ConflictsPanel(QScrollArea):
@@ -169,11 +165,11 @@ class ConflictsPanel(QScrollArea):
         for end in result.open_ends[:MOST_SHOWN]:
             column.addWidget(self._open_button(end, result))
 
-    def _open_button(self, end: str, result: CheckResult) -> QPushButton:
+    def _open_button(self, end: str, result: CheckResult) -> WordButton:
         cavity = result.job.cavity(end)
         words = self._desk.session.library.words(cavity.function) if cavity and cavity.function else ""
         text = f"{result.job.shown(end)}  {cavity.label or words if cavity else ''}".strip()
-        button = _button(text, "open", partial(self._go_to, end))
+        button = WordButton(text, "open", partial(self._go_to, end))
         button.setToolTip(
             "Nothing was decided about this lead: join it, cap it, pull it or leave it with a reason"
         )

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from core.colours import in_words
+from core.edits import cavities as cavity_edits
 from core.edits import joins, notes, parts, wires
 from core.ids import kind_of, part_of
 from core.job.document import Job
@@ -107,7 +108,7 @@ def _terminals(job: Job, library: Library, refs: Sequence[str]) -> Sheet:
     first = cavities[0]
 
     def put(name: str, read: Callable[[str], Any] = lambda text: text) -> Set:
-        return lambda j, text: parts.set_cavities(j, refs, **{name: read(text)})
+        return lambda j, text: cavity_edits.set_cavities(j, refs, **{name: read(text)})
 
     functions = tuple((f.id, f.words) for f in library.functions.values())
     fields = [
@@ -144,7 +145,7 @@ def _terminals(job: Job, library: Library, refs: Sequence[str]) -> Sheet:
 
 def _lead_fields(library: Library, refs: Sequence[str], leads: Sequence[Lead]) -> list[Field]:
     def put(name: str, read: Callable[[str], Any]) -> Set:
-        return lambda j, text: parts.set_leads(j, refs, **{name: read(text)})
+        return lambda j, text: cavity_edits.set_leads(j, refs, **{name: read(text)})
 
     return [
         Field("Lead colour", _same(lead.colour for lead in leads), "colour", put("colour", _maybe)),

@@ -10,7 +10,7 @@ from typing import get_args
 from core.checks.finding import CheckResult
 from core.drawing.collect_lists import UnusedEnd, joint_cards, lead_rows, unused, wire_rows
 from core.drawing.ends import Reader
-from core.edits import finishes, joins, parts, wires
+from core.edits import cavities, finishes, joins, wires
 from core.ids import kind_of
 from core.job.document import Job
 from core.job.wiring import JointMethod
@@ -104,7 +104,7 @@ def _leads(read: Reader) -> Table:
 
 
 def _lead(ref: str, field: str, value: Callable[[str], object]) -> Set:
-    return lambda job, text: parts.set_lead(job, ref, **{field: value(text)})
+    return lambda job, text: cavities.set_lead(job, ref, **{field: value(text)})
 
 
 def _wires(read: Reader) -> Table:

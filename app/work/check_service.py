@@ -5,12 +5,12 @@ from __future__ import annotations
 import time
 from collections.abc import Generator
 
-from core.checks.runner import Checker
 from PySide6.QtCore import QEventLoop, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 
 from app.session import Change, Session
 from core.checks.finding import CheckResult
+from core.checks.runner import Checker
 
 SLICE_S = 0.005
 LEAST_BETWEEN_MS = 150

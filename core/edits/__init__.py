@@ -6,6 +6,7 @@ where hands could not do it; the job that was given is never changed.
 
 from core.edits.answers import Verdict
 from core.edits.base import replaced
+from core.edits.cables import join_by_cable
 from core.edits.cavities import remove_lead, set_cavities, set_cavity, set_lead, set_leads, swap_pins
 from core.edits.copying import Clip, copy, delete, paste
 from core.edits.decide import open_ends
@@ -59,6 +60,7 @@ __all__ = [
     "crimp",
     "delete",
     "join",
+    "join_by_cable",
     "join_by_wire",
     "leave",
     "lifted",

@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Mapping
-from itertools import count
+from collections.abc import Mapping
 from typing import Any, Literal, TypeVar
 
 from pydantic import ValidationError
 
 from core.errors import EditRefused
-from core.ids import is_tag, kind_of
+from core.ids import kind_of
 from core.job.base import Frozen
 from core.job.document import Job
 from core.job.parts import Cavity, Connector, Part
@@ -18,7 +17,6 @@ AnyFrozen = TypeVar("AnyFrozen", bound=Frozen)
 Letter = Literal["J", "W", "C", "M", "N"]
 
 HIGHEST_NUMBER = 999_999_999
-LONGEST_TAG = 12
 
 
 def replaced(thing: AnyFrozen, **fields: Any) -> AnyFrozen:
@@ -79,20 +77,6 @@ def only(fields: Mapping[str, object], allowed: frozenset[str]) -> None:
     strange = fields.keys() - allowed
     if strange:
         raise TypeError(f"no such field here: {', '.join(sorted(strange))}")
-
-
-def tag_for(taken: Container[str], wanted: str) -> str:
-    """`wanted` where nobody has it, else the same with a number behind it, 12 letters at the most."""
-    if is_tag(wanted) and wanted not in taken:
-        return wanted
-    wanted = wanted.rstrip("0123456789") or wanted
-    # J and a number would be a joint's name; so would W, C, M and N.
-    stem = wanted if is_tag(wanted + "2") or len(wanted) >= LONGEST_TAG else "P" + wanted
-    for number in count(2):
-        tag = f"{stem[: LONGEST_TAG - len(str(number))]}{number}"
-        if is_tag(tag) and tag not in taken:
-            return tag
-    raise AssertionError("count() has no end")
 
 
 def said(job: Job, ref: str) -> str:

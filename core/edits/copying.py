@@ -5,10 +5,10 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Iterator
 from typing import Any
 
-from core.edits.base import made, replaced, tag_for
+from core.edits.base import made, replaced
 from core.edits.draft import Draft
 from core.errors import EditRefused
-from core.ids import connector_of, in_order, kind_of, other_end, owner_of_end, part_of
+from core.ids import connector_of, free_tag, in_order, kind_of, other_end, owner_of_end, part_of
 from core.job.base import Frozen
 from core.job.document import Job
 from core.job.invariants import check_invariants
@@ -160,7 +160,7 @@ def _fresh_names(draft: Draft, content: Job) -> dict[str, str]:
     names: dict[str, str] = {}
     taken = set(draft.parts.now)
     for tag in content.parts:
-        names[tag] = tag_for(taken, tag)
+        names[tag] = free_tag(tag, taken)
         taken.add(names[tag])
     names.update((old, draft.next_id("M")) for old in content.mates)
     names.update((old, draft.next_id("W")) for old in content.wires)

@@ -196,9 +196,6 @@ class Draft:
             )
             self.parts.put(tag, replaced(part, connectors=connectors))
 
-    def change_cavities(self, terminals: Iterable[str], **fields: Any) -> None:
-        self.put_cavities({t: checked(self._the_cavity(t), **fields) for t in terminals})
-
     def fill(self, terminal: str) -> None:
         """A terminal is crimped on and pushed in where the cavity was empty."""
         cavity = self._the_cavity(terminal)

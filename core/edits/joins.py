@@ -54,7 +54,7 @@ def join(job: Job, a: str, b: str, near: Near | None = None) -> Job:
             wire = _stock_wire(draft, plan.first, plan.second)
             _new_joint(draft, plan.second, f"{wire}:b")
         case "wire to joint":
-            like = next((e for e in job.joints[plan.second].ends if _colour(job, e)), None)
+            like = next((e for e in job.joints[plan.second].ends if colour_at(job, e)), None)
             wire = _stock_wire(draft, plan.first, like)
             _add(draft, plan.second, f"{wire}:b")
         case "wire between":
@@ -106,15 +106,15 @@ def _add(draft: Draft, joint: str, end: str) -> None:
 def _stock_wire(draft: Draft, cavity: str, like: str | None) -> str:
     """A new wire crimped into a bare cavity, in the colour and gauge of `like`."""
     wire = draft.next_id("W")
-    colour = (_colour(draft.base, like) if like else None) or _colour(draft.base, cavity)
-    gauge = _gauge(draft.base, like) if like else None
+    colour = (colour_at(draft.base, like) if like else None) or colour_at(draft.base, cavity)
+    gauge = gauge_at(draft.base, like) if like else None
     draft.wires.put(wire, Wire(id=wire, colour=colour, gauge=gauge))
     draft.fill(cavity)
     draft.crimp(f"{wire}:a", cavity)
     return wire
 
 
-def _colour(job: Job, end: str) -> str | None:
+def colour_at(job: Job, end: str) -> str | None:
     """The colour of the copper at an end, as far as it is known."""
     if kind_of(end) == "wire end":
         return job.lookup.conductors[owner_of_end(end)].colour
@@ -123,7 +123,8 @@ def _colour(job: Job, end: str) -> str | None:
     return own or cavity.colour_found or cavity.colour_sheet
 
 
-def _gauge(job: Job, end: str) -> str | None:
+def gauge_at(job: Job, end: str) -> str | None:
+    """The gauge of the copper at an end, as far as it is known."""
     if kind_of(end) == "wire end":
         return job.lookup.conductors[owner_of_end(end)].gauge
     lead = the_cavity(job, end).lead

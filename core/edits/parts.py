@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import Any
 
-from core.edits.base import checked, made, only, tag_for, the_part
+from core.edits.base import checked, made, only, the_part
 from core.edits.cavities import remove_lead, set_cavities, set_cavity, set_lead, set_leads, swap_pins
 from core.edits.draft import Draft
 from core.edits.mates import mate
 from core.edits.replacing import lost_joins, replace_part
 from core.errors import EditRefused
-from core.ids import is_tag
+from core.ids import free_tag, is_tag
 from core.job.document import Job
 from core.job.parts import Part
 from core.job.view import Place
@@ -42,7 +42,7 @@ Point = tuple[float, float]
 def add_part(job: Job, part: Part, at: Point | None = None) -> Job:
     """Add a part; its tag gets a number where it is taken. `at` is its place on the map, in map units."""
     draft = Draft(job)
-    put_part(draft, part, tag_for(job.parts, part.id), at)
+    put_part(draft, part, free_tag(part.id, job.parts), at)
     return draft.job()
 
 
@@ -64,9 +64,9 @@ def add_mated(
     Raises EditRefused where no connectors fit.
     """
     draft = Draft(job)
-    tag = tag_for(job.parts, part.id)
+    tag = free_tag(part.id, job.parts)
     suffix = mate_part.id.removeprefix(part.id) if mate_part.id.startswith(part.id) else None
-    other = tag_for({*job.parts, tag}, tag + suffix if suffix else mate_part.id)
+    other = free_tag(tag + suffix if suffix else mate_part.id, {*job.parts, tag})
     part_at, other_at = (None, at) if part.state == "on the car" != mate_part.state else (at, None)
     put_part(draft, part, tag, part_at)
     put_part(draft, mate_part, other, other_at)

@@ -75,6 +75,7 @@ def test_nothing_in_the_table_raises_when_nothing_fits(
     monkeypatch.setattr("PySide6.QtWidgets.QDialog.exec", lambda self: 0)
     for kind in ("getOpenFileName", "getSaveFileName"):
         monkeypatch.setattr(f"PySide6.QtWidgets.QFileDialog.{kind}", lambda *_: ("", ""))
+    monkeypatch.setattr("PySide6.QtWidgets.QFileDialog.getExistingDirectory", lambda *_: "")
     before = dump_job(window.session.job)
     for spec in ACTIONS:
         if spec.id not in ("close", "quit", "new", "arrange", "flip", "gauges", "lengths"):
@@ -296,3 +297,27 @@ def test_disabled_actions_say_what_they_need_by_being_off(window: JobWindow) -> 
     window.session.select([terminal_with(window.session.job, "RAD", "illumination")])
     assert window.actions_by_id["cap"].isEnabled()
     assert window.actions_by_id["join"].isEnabled()
+
+
+def test_a_cable_is_put_between_two_parts_like_to_like(window: JobWindow) -> None:
+    job = window.session.job
+    functions = ("speaker-lf+", "speaker-lf-")
+    ends = [terminal_with(job, part, function) for part in ("RAD", "REC") for function in functions]
+    window.session.select(ends)
+    window.actions_by_id["join by cable"].trigger()
+    after = window.session.job
+    assert len(after.cables["C1"].conductors) == 2
+    for function in functions:
+        joints = {after.lookup.joint_of[terminal_with(job, part, function)] for part in ("RAD", "REC")}
+        owners = [end.partition(":")[0] for name in joints for end in after.joints[name].ends if ":" in end]
+        assert len(set(owners)) == 1
+
+
+def test_a_broken_library_of_the_shop_is_told_and_left_out(
+    program: Application, monkeypatch: pytest.MonkeyPatch, tmp_path: Path
+) -> None:
+    (tmp_path / "functions.csv").write_text("id,words\nx\n")
+    program.set_library_folder(tmp_path)
+    asked = _answer(monkeypatch, QMessageBox.StandardButton.Ok)
+    assert "Radio plug, 18-way" in program.library().parts
+    assert len(asked) == 1
