@@ -147,6 +147,13 @@ class Context:
         step_downs = (LoadPart(s.part, s.input, (s.common,), s.accepts) for s in self.elements.step_downs)
         return (*self.elements.loads, *step_downs)
 
+    @cached_property
+    def low_volt_inputs(self) -> frozenset[str]:
+        """The inputs, and the leads to them, that do not stand the system's own volts."""
+        system = self.job.settings.system_volts
+        low = [load.plus for load in self.loads if load.accepts and load.accepts.most < system]
+        return frozenset(ref for plus in low for ref in (plus, self.lead(plus)))
+
     def hot(self, load: LoadPart) -> tuple[str, ...]:
         """The terminals on the side of the feeds: plus, or minus in a car with positive ground."""
         return (load.plus,) if self.job.settings.ground == "negative" else load.minus

@@ -44,9 +44,12 @@ def apart(ctx: Context, path: tuple[str, ...], one: Iterable[str], other: Iterab
 
 
 def _sides(ctx: Context, joint: str, one: set[str], other: set[str]) -> tuple[list[str], list[str]] | None:
-    """The ends of a joint by the side they belong to; None where an end leads to both."""
+    """The ends of a joint by the side they belong to; None where an end leads to both.
+
+    What goes with either stays with the larger side, which stays where it is.
+    """
     sides: tuple[list[str], list[str]] = ([], [])
-    functions = tuple({f.id for ref in refs if (f := ctx.function(ref)) is not None} for refs in (one, other))
+    either: list[str] = []
     for end in ctx.job.joints[joint].ends:
         beyond = ctx.graph.beyond(joint, end)
         leads_to = [not beyond.isdisjoint(refs) for refs in (one, other)]
@@ -55,16 +58,35 @@ def _sides(ctx: Context, joint: str, one: set[str], other: set[str]) -> tuple[li
         if any(leads_to):
             sides[leads_to.index(True)].append(end)
             continue
-        misfits = [_misfits(ctx, beyond, side) for side in functions]
-        sides[misfits[0] > misfits[1]].append(end)
-    return sides if all(sides) else None
+        misfits = [_misfits(ctx, beyond, refs) for refs in (one, other)]
+        (either if misfits[0] == misfits[1] else sides[misfits[0] > misfits[1]]).append(end)
+    if not all(sides):
+        return None
+    max(sides, key=len).extend(either)
+    return sides
 
 
-def _misfits(ctx: Context, nodes: set[str], functions: set[str]) -> int:
-    """How badly what lies beyond an end goes with the functions of one side."""
-    weights = {"fits": 0, "look": 1, "stop": 3}
-    theirs = {f.id for n in nodes if kind_of(n) == "terminal" and (f := ctx.function(n)) is not None}
-    return sum(weights[ctx.library.pair_fits(a, b).verdict] for a in theirs for b in functions)
+def _misfits(ctx: Context, nodes: set[str], refs: set[str]) -> int:
+    """How badly what lies beyond an end goes with the terminals of one side."""
+    classes = {ctx.cls(ref) for ref in refs}
+    return sum(_misfit(ctx, ref, refs, classes) for ref in nodes if kind_of(ref) == "terminal")
+
+
+def _misfit(ctx: Context, ref: str, refs: set[str], classes: set[str]) -> int:
+    function = ctx.function(ref)
+    if function is None:
+        return 0
+    if function.cls == "none":
+        # A fuse, relay or step-down says by its lead where it wants to be.
+        return 0 if ("ground" if function.id in _ON_GROUND else "feed") in classes else 1
+    if "feed" in classes and ref in ctx.low_volt_inputs:
+        return _WEIGHTS["stop"]
+    known = [other.id for one in refs if (other := ctx.function(one)) is not None]
+    return max((_WEIGHTS[ctx.library.pair_fits(function.id, one).verdict] for one in known), default=0)
+
+
+_WEIGHTS = {"fits": 0, "look": 1, "stop": 3}
+_ON_GROUND = frozenset({"common", "coil-minus"})
 
 
 def out_of_joint(ctx: Context, ref: str) -> tuple[Mend, ...]:

@@ -81,10 +81,10 @@ def test_every_mend_mends_and_breaks_nothing(case: Bad) -> None:
             mended = mend.edit(job)
             assert job.model_dump_json() == bytes_before
             assert Job.model_validate_json(mended.model_dump_json()) == mended
-            _assert_mended(conflict, mend.label, mended, before.conflicts, case.final)
+            assert_mended(conflict, mend.label, mended, before.conflicts, case.final)
 
 
-def _assert_mended(
+def assert_mended(
     conflict: Conflict, label: str, mended: Job, before: tuple[Conflict, ...], final: bool
 ) -> None:
     after = checked(mended, final=final)
