@@ -25,6 +25,7 @@ import re
 from collections.abc import Container, Iterable
 from typing import Literal, NamedTuple
 
+LONGEST_TAG = 12
 PART_PATTERN = r"^[A-Z][A-Z0-9]{0,11}$"
 CONNECTOR_PATTERN = r"^[A-Za-z0-9]{1,12}$"
 PIN_PATTERN = r"^[^\s:\x00-\x1f\x7f]{1,16}$"
@@ -112,13 +113,18 @@ def tag_from_name(name: str) -> str:
 
 
 def free_tag(wanted: str, taken: Container[str]) -> str:
-    """`wanted` where nobody has it, else `wanted2`, `wanted3` and so on."""
-    if wanted not in taken:
+    """`wanted` where nobody has it, else the same with the next free number: `RAD`, `RAD2`, `RAD3`."""
+    if is_tag(wanted) and wanted not in taken:
         return wanted
+    wanted = wanted.rstrip("0123456789") or wanted
+    # J and a number would be a joint's name; so would W, C, M and N.
+    stem = wanted if is_tag(wanted + "2") or len(wanted) >= LONGEST_TAG else "P" + wanted
     number = 2
-    while f"{wanted}{number}" in taken:
+    while True:
+        tag = f"{stem[: LONGEST_TAG - len(str(number))]}{number}"
+        if is_tag(tag) and tag not in taken:
+            return tag
         number += 1
-    return f"{wanted}{number}"
 
 
 def natural_key(text: str) -> tuple[tuple[int, int | str], ...]:

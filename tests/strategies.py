@@ -257,6 +257,10 @@ _ARGUMENTS: dict[str, Callable[[Draw, _Refs], Args]] = {
     "delete": lambda d, r: ((r.some(r.everything()),), {}),
     "join": lambda d, r: ((*r.two(r.targets()), d(_near)), {}),
     "join_by_wire": lambda d, r: (r.two(r.targets()), {"colour": d(colours)}),
+    "join_by_cable": lambda d, r: (
+        ([r.two(r.targets()) for _ in range(d(st.integers(0, 3)))],),
+        {"name": "Camera cable"},
+    ),
     "leave": lambda d, r: ((r.some(r.ends()), d(st.sampled_from(WORDS))), {}),
     "lifted": lambda d, r: ((r.one(r.ends()),), {}),
     "mate": lambda d, r: (d(st.sampled_from(r.fitting() or [r.two(r.connectors())])), {}),

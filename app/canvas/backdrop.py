@@ -22,6 +22,19 @@ AT_ONCE = 250
 NARROW_SHARE = 0.3
 
 
+class _Picture:
+    """An image in the making and the painter on it, which must end before the image goes."""
+
+    def __init__(self, size: QSize, ratio: float, transform: QTransform) -> None:
+        self.image = QImage(size, QImage.Format.Format_RGB32)
+        self.image.setDevicePixelRatio(ratio)
+        self.painter = QPainter(self.image)
+        self.painter.setTransform(transform)
+
+    def __del__(self) -> None:
+        self.painter.end()
+
+
 class Backdrop(QObject):
     """Paints the static wires and joints behind one view."""
 
@@ -33,8 +46,7 @@ class Backdrop(QObject):
         self._view = view
         self.store = store
         self._turning = False
-        self._image: QImage | None = None
-        self._painter: QPainter | None = None
+        self._picture: _Picture | None = None
         self._steps: Iterator[None] | None = None
         self._made_for = QTransform()
         self._ready: QImage | None = None
@@ -114,13 +126,10 @@ class Backdrop(QObject):
         size = QSize(round(port.width() * ratio), round(port.height() * ratio))
         if size.isEmpty():
             return
-        self._image = QImage(size, QImage.Format.Format_RGB32)
-        self._image.setDevicePixelRatio(ratio)
         self._made_for = self._view.viewportTransform()
-        self._painter = QPainter(self._image)
-        self._painter.setTransform(self._made_for)
+        self._picture = _Picture(size, ratio, self._made_for)
         self._steps = self.store.steps(
-            self._painter, self._visible(), self._view.transform().m11(), fine=True, narrow=False
+            self._picture.painter, self._visible(), self._view.transform().m11(), fine=True, narrow=False
         )
         self._slices.start()
 
@@ -154,12 +163,11 @@ class Backdrop(QObject):
         self.begin_slices()
 
     def _slice(self) -> None:
-        if self._steps is None or not drain(self._steps, SLICE_MS):
+        if self._picture is None or self._steps is None or not drain(self._steps, SLICE_MS):
             return
-        if self._painter is not None:
-            self._painter.end()
-        self._ready = self._image
-        self._painter = self._steps = self._image = None
+        self._picture.painter.end()
+        self._ready = self._picture.image
+        self._picture = self._steps = None
         self._slices.stop()
         self._put_up()
         self.whole.emit()
@@ -168,13 +176,15 @@ class Backdrop(QObject):
         self._view.resetCachedContent()
         self._view.viewport().update()
 
+    def stop(self) -> None:
+        """The view is hidden: nothing more is painted until it is shown again."""
+        self._abandon()
+        self._rest.stop()
+        self._turning = False
+
     def _abandon(self) -> None:
         self._slices.stop()
-        self._steps = None
-        if self._painter is not None:
-            self._painter.end()
-        self._painter = self._image = None
-        self._ready = None
+        self._steps = self._picture = self._ready = None
 
     def _visible(self) -> QRectF:
         return self._view.mapToScene(self._view.viewport().rect()).boundingRect().adjusted(-1, -1, 1, 1)

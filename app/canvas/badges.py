@@ -11,7 +11,7 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
-from app.canvas.joints import paint_joint
+from app.canvas.joints import paint_joints
 from app.canvas.style import HALO_WIDTH, Style, pen, with_alpha
 from app.canvas.wires import CASED_FROM, stroke_wire
 from core.layout.shapes import Curve, JointShape, Point
@@ -85,8 +85,7 @@ class FaultItem(QGraphicsItem):
                 painter.strokePath(path, pen(colour, width))
             for curve, path in halo.wires:
                 stroke_wire(painter, path, style.wire(curve.colour), scale >= CASED_FROM)
-            for joint in halo.joints:
-                paint_joint(painter, joint, style, scale)
+            paint_joints(painter, halo.joints, style, scale)
         if self._leader is not None:
             start, end, level = self._leader
             line = QPen(style.level(level), 1.4 / scale, Qt.PenStyle.DashLine)

@@ -252,7 +252,8 @@ def _paint_side(painter: QPainter, face: FaceShape, style: Style) -> None:
     body = QRectF(*face.body)
     painter.setPen(style.quiet)
     painter.setFont(style.small)
-    at = QRectF(body.center().x() - 60, body.bottom() + 2, 120, 14)
+    below = max(body.bottom(), QRectF(*face.latch).bottom()) if face.latch is not None else body.bottom()
+    at = QRectF(body.center().x() - 60, below + 1, 120, 12)
     painter.drawText(at, Qt.AlignmentFlag.AlignCenter, _SIDE_WORDS[face.side])
 
 

@@ -12,7 +12,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 from app.canvas.connector import LABELS_FROM, paint_cell
 from app.canvas.dress import CavityDress, FlagDress
 from app.canvas.flags import paint_flag
-from app.canvas.joints import paint_joint
+from app.canvas.joints import paint_joints
 from app.canvas.style import Style, with_alpha
 from app.canvas.wires import stroke_wire
 from core.layout.shapes import CavityShape, Curve, FlagShape, JointShape
@@ -63,5 +63,4 @@ class TraceItem(QGraphicsItem):
             paint_cell(painter, cell, cell_worn, style)
         for flag, worn in self.traced.flags:
             paint_flag(painter, flag, worn, style, texts=cased)
-        for joint in self.traced.joints:
-            paint_joint(painter, joint, style, scale)
+        paint_joints(painter, self.traced.joints, style, scale)

@@ -9,7 +9,7 @@ from PySide6.QtGui import QPainter, QPainterPath
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
-from app.canvas.joints import paint_joint
+from app.canvas.joints import paint_joints
 from app.canvas.style import Style, pen
 from app.canvas.wires import CASED_FROM, stroke_wire
 from core.layout.shapes import JointShape
@@ -54,8 +54,7 @@ class LiveItem(QGraphicsItem):
         for colour, path in self._wires:
             stroke_wire(painter, path, self.style.wire(colour), scale >= CASED_FROM)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
-        for joint in self._joints:
-            paint_joint(painter, joint, self.style, scale)
+        paint_joints(painter, self._joints, self.style, scale)
 
 
 class HandItem(QGraphicsItem):

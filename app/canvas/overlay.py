@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
+from itertools import chain
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainterPath
@@ -16,7 +17,7 @@ from app.canvas.wires import WireStore
 from core.checks.finding import CheckResult, Conflict
 from core.ids import kind_of, owner_of_end
 from core.job.document import Job
-from core.layout.shapes import Curve, FlagShape, JointShape, Point
+from core.layout.shapes import Curve, FlagShape, JointShape, Point, Rect
 
 WIRE_KINDS = ("wire", "conductor", "wire end", "terminal")
 
@@ -125,9 +126,11 @@ class Overlay:
         self._scene.faults.show_faults(halos, tuple(badges.values()))
 
     def _joints_of(self, wires: Iterable[tuple[Curve, QPainterPath]]) -> tuple[JointShape, ...]:
-        joints = self._finder.layout.joints
-        names = dict.fromkeys(end for curve, _ in wires for end in curve.ends)
-        return tuple(joints[name] for name in names if name in joints)
+        """The joints on and near these wires: painted again over the halo, with their names."""
+        boxes = (path.boundingRect().adjusted(-8, -8, 8, 8) for _, path in wires)
+        rects = (Rect(box.x(), box.y(), box.width(), box.height()) for box in boxes)
+        names = (self._store.joint_boxes.meeting(rect) for rect in rects)
+        return tuple(self._finder.layout.joints[name] for name in dict.fromkeys(chain.from_iterable(names)))
 
     def worst_point(self, conflict: Conflict) -> QPointF | None:
         """Where a conflict's badge stands: beside its worst point, out of the way of words and wires."""

@@ -25,8 +25,12 @@ STRIPE_WIDTH = 1.4
 THIN_WIDTH = 1.8
 HALO_WIDTH = 13.0
 GLOW_WIDTH = 11.0
-CLOSE_LIGHTNESS = 0.26
-"""A wire whose lightness is this near to the felt's takes its casing's colour when it is a thin line."""
+CLOSE = 0.26
+"""A colour none of whose three parts is farther than this from the felt's can hardly be told from it."""
+THIN_CONTRAST = 2.2
+"""A thin line with less contrast to the felt than this gets some of its casing's colour."""
+GREY = 0.12
+"""A colour whose three parts lie within this is no hue but a grey."""
 
 
 @dataclass(frozen=True)
@@ -71,6 +75,25 @@ def with_alpha(colour: QColor, alpha: float) -> QColor:
 def lightness(colour: QColor) -> float:
     """Perceived lightness from 0 to 1 (the luma weights of ITU-R BT.601)."""
     return 0.299 * colour.redF() + 0.587 * colour.greenF() + 0.114 * colour.blueF()
+
+
+def _parts(colour: QColor) -> tuple[float, float, float]:
+    return colour.redF(), colour.greenF(), colour.blueF()
+
+
+def _is_grey(colour: QColor) -> bool:
+    return max(_parts(colour)) - min(_parts(colour)) < GREY
+
+
+def contrast(a: QColor, b: QColor) -> float:
+    """Contrast ratio of two colours, 1 to 21, as WCAG 2.2 defines it."""
+    low, high = sorted((_luminance(a), _luminance(b)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def _luminance(colour: QColor) -> float:
+    linear = [v / 12.92 if v <= 0.03928 else ((v + 0.055) / 1.055) ** 2.4 for v in _parts(colour)]
+    return 0.2126 * linear[0] + 0.7152 * linear[1] + 0.0722 * linear[2]
 
 
 class Style:
@@ -155,16 +178,22 @@ class Style:
             pen(QColor(swatches()[code].screen), STRIPE_WIDTH if len(codes) == 2 else 2.4 - 1.5 * place)
             for place, code in enumerate(codes[1:])
         )
-        near = abs(lightness(base) - lightness(self.felt)) < CLOSE_LIGHTNESS
-        if near and self.dark:
+        close = self._is_close(base)
+        if close and self.dark and _is_grey(base):
             # Darker than the felt, so that the wire reads as a body and not as two lines.
             base = mixed(base, QColor("#000000"), 0.75)
-        thin = pen(mixed(base, self.casing, 0.6) if near else base, THIN_WIDTH)
+        thin = pen(
+            base if contrast(base, self.felt) >= THIN_CONTRAST else mixed(base, casing, 0.6), THIN_WIDTH
+        )
         return WirePens(pen(casing, CASING_WIDTH), pen(base, CORE_WIDTH), stripes, thin)
+
+    def _is_close(self, colour: QColor) -> bool:
+        """Whether the colour can hardly be told from the felt."""
+        return all(abs(a - b) < CLOSE for a, b in zip(_parts(colour), _parts(self.felt), strict=True))
 
     def casing_of(self, base: QColor) -> QColor:
         """An outline that parts the colour from the felt: darker on light felt, lighter on dark felt."""
-        if abs(lightness(base) - lightness(self.felt)) < CLOSE_LIGHTNESS:
+        if self._is_close(base):
             return self.casing
         far = QColor("#101214") if not self.dark else QColor("#FFFFFF")
         return mixed(base, far, 0.45 if not self.dark else 0.3)

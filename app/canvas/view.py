@@ -12,6 +12,7 @@ from PySide6.QtGui import (
     QDragMoveEvent,
     QDropEvent,
     QFocusEvent,
+    QHideEvent,
     QKeyEvent,
     QMouseEvent,
     QNativeGestureEvent,
@@ -325,6 +326,11 @@ class MapView(QGraphicsView):
             self._fitted = True
             self.fit()
         self.card.place()
+
+    def hideEvent(self, event: QHideEvent) -> None:
+        self.backdrop.stop()
+        self.resetCachedContent()
+        super().hideEvent(event)
 
     def wheelEvent(self, event: QWheelEvent) -> None:
         self.gestures.wheel(event)

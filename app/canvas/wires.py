@@ -10,7 +10,7 @@ from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
 from app.canvas.index import POINTS, BoxIndex, CurveIndex, Rows
-from app.canvas.joints import joint_reach, paint_joint
+from app.canvas.joints import joint_reach, paint_joints
 from app.canvas.overview import FACES_FROM, Block, paint_flat
 from app.canvas.style import HALO_WIDTH, Style, WirePens, pen
 from core.layout.shapes import Curve, JointShape, Point, Rect
@@ -20,6 +20,7 @@ TRUE_CURVES_FROM = 1.5
 DOTS_FROM = 0.4
 DOT_STEP = 32.0
 WIRES_A_STEP = 24
+JOINTS_A_STEP = 100
 LOOSE_RADIUS = 5.0
 MARGIN = HALO_WIDTH
 
@@ -133,11 +134,11 @@ class WireStore:
             if done % WIRES_A_STEP == 0:
                 yield
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
-        for done, name in enumerate(self.joint_boxes.meeting(around)):
-            if name not in self.hidden_joints:
-                paint_joint(painter, self.joints[name], self.style, scale, name in self.temporary)
-            if done % WIRES_A_STEP == 0:
-                yield
+        names = [name for name in self.joint_boxes.meeting(around) if name not in self.hidden_joints]
+        for first in range(0, len(names), JOINTS_A_STEP):
+            some = [self.joints[name] for name in names[first : first + JOINTS_A_STEP]]
+            paint_joints(painter, some, self.style, scale, self.temporary)
+            yield
         if scale < FACES_FROM:
             for name in self.block_boxes.meeting(around):
                 if name not in self.hidden_blocks:

@@ -12,6 +12,7 @@ from core.ids import kind_of
 from core.job.base import Frozen
 from core.job.document import Job
 from core.job.parts import Cavity, Connector, Part
+from core.job.wiring import Conductor, Wire
 
 AnyFrozen = TypeVar("AnyFrozen", bound=Frozen)
 Letter = Literal["J", "W", "C", "M", "N"]
@@ -112,3 +113,11 @@ def the_connector(job: Job, ref: str) -> Connector:
     if connector is None:
         raise EditRefused(f"There is no connector {ref}.")
     return connector
+
+
+def the_conductor(job: Job, name: str) -> Wire | Conductor:
+    """The wire `W3` or the conductor `C1.2`."""
+    conductor = job.lookup.conductors.get(name)
+    if conductor is None:
+        raise EditRefused(f"There is no wire {name}.")
+    return conductor

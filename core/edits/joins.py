@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.edits.base import checked, made, only, opening, the_cavity
+from core.edits.base import checked, made, only, opening, the_cavity, the_conductor
 from core.edits.draft import Draft
 from core.edits.plans import check_room, lifted, one_already, plan_join, stays_put
 from core.edits.spots import Near, spot
@@ -115,18 +115,18 @@ def _stock_wire(draft: Draft, cavity: str, like: str | None) -> str:
 
 
 def colour_at(job: Job, end: str) -> str | None:
-    """The colour of the copper at an end, as far as it is known."""
+    """The colour of the copper at an end, as far as it is known. Raises EditRefused where there is no end."""
     if kind_of(end) == "wire end":
-        return job.lookup.conductors[owner_of_end(end)].colour
+        return the_conductor(job, owner_of_end(end)).colour
     cavity = the_cavity(job, end)
     own = cavity.lead.colour if cavity.lead else None
     return own or cavity.colour_found or cavity.colour_sheet
 
 
 def gauge_at(job: Job, end: str) -> str | None:
-    """The gauge of the copper at an end, as far as it is known."""
+    """The gauge of the copper at an end, as far as it is known. Raises EditRefused where there is no end."""
     if kind_of(end) == "wire end":
-        return job.lookup.conductors[owner_of_end(end)].gauge
+        return the_conductor(job, owner_of_end(end)).gauge
     lead = the_cavity(job, end).lead
     return lead.gauge if lead else None
 

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-from core.edits.base import opening, the_cavity
+from core.edits.base import opening, the_cavity, the_conductor
 from core.errors import EditRefused
 from core.ids import connector_of, kind_of, other_end, owner_of_end, part_of
 from core.job.document import Job
@@ -71,8 +71,7 @@ def crimped_into(job: Job, end: str) -> str | None:
 
 
 def _of_wire_end(job: Job, end: str) -> Spot:
-    if owner_of_end(end) not in job.lookup.conductors:
-        raise EditRefused(f"There is no wire {owner_of_end(end)}.")
+    the_conductor(job, owner_of_end(end))
     place = crimped_into(job, end)
     if place is not None:
         raise EditRefused(f"{opening(job, end)} is crimped into {job.shown(place)}.")
@@ -85,8 +84,7 @@ def _joined_or_free(job: Job, end: str) -> Spot:
 
 
 def _of_wire(job: Job, wire: str, near: Near | None) -> Spot:
-    if wire not in job.lookup.conductors:
-        raise EditRefused(f"There is no wire {wire}.")
+    the_conductor(job, wire)
     ends = (f"{wire}:{near or 'a'}", other_end(f"{wire}:{near or 'a'}"))
     for end in ends:
         if crimped_into(job, end) is None:

@@ -4,14 +4,14 @@ from __future__ import annotations
 
 import pytest
 from PySide6.QtCore import QPoint, QPointF, QRectF, Qt
-from PySide6.QtGui import QContextMenuEvent, QWheelEvent
+from PySide6.QtGui import QColor, QContextMenuEvent, QWheelEvent
 from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QPushButton, QToolButton
 
 from app.canvas.sight import extent
-from app.canvas.style import Style, lightness
+from app.canvas.style import Style, contrast
 from app.canvas.view import MapView
-from app.theme import load_tokens
+from app.theme import ThemeName, load_tokens
 from core.checks.finding import CheckResult, Conflict, Mend
 from core.colours import swatches
 from core.edits.finishes import cap
@@ -219,16 +219,31 @@ def test_the_menu_is_asked_for_with_what_is_under_the_pointer(view: MapView) -> 
     assert view.session.selection == {mine}
 
 
-def test_white_on_light_and_black_on_dark_stay_visible() -> None:
-    """The casing or the core of every wire colour stands off the felt."""
-    for name in ("light", "dark"):
-        style = Style(load_tokens(name))  # type: ignore[arg-type]
-        felt = lightness(style.felt)
-        for code in swatches():
-            pens = style.wire(code)
-            off = max(abs(lightness(p.color()) - felt) for p in (pens.casing, pens.core))
-            assert off > 0.2, f"{code} on {name}"
-            assert abs(lightness(pens.thin.color()) - felt) > 0.1, f"{code} on {name} from far"
+def luminance(colour: QColor) -> float:
+    """Relative luminance by WCAG 2.2, from its table of definitions."""
+    parts = (colour.redF(), colour.greenF(), colour.blueF())
+    red, green, blue = (v / 12.92 if v <= 0.03928 else ((v + 0.055) / 1.055) ** 2.4 for v in parts)
+    return 0.2126 * red + 0.7152 * green + 0.0722 * blue
+
+
+def contrast_of(one: QColor, other: QColor) -> float:
+    low, high = sorted((luminance(one), luminance(other)))
+    return (high + 0.05) / (low + 0.05)
+
+
+def test_contrast_of_black_and_white() -> None:
+    """WCAG 2.2: the ratio of black and white is 21."""
+    assert contrast(QColor("#000000"), QColor("#FFFFFF")) == pytest.approx(21)
+
+
+@pytest.mark.parametrize("name", ["light", "dark"])
+@pytest.mark.parametrize("code", list(swatches()))
+def test_every_colour_stays_visible_on_the_felt(name: ThemeName, code: str) -> None:
+    """WCAG 2.2, 1.4.11: what must be seen has at least 3:1 to what is beside it; here core or casing."""
+    style = Style(load_tokens(name))
+    pens = style.wire(code)
+    assert max(contrast_of(p.color(), style.felt) for p in (pens.casing, pens.core)) >= 3
+    assert contrast_of(pens.thin.color(), style.felt) >= 1.9
 
 
 def test_another_theme_repaints_all(view: MapView) -> None:

@@ -43,5 +43,5 @@ def test_join_undo_mend_and_print_by_hand(x_display: str, tmp_path: Path, root: 
     pages = PdfReader(tmp_path / "drawing.pdf").pages
     assert len(pages) == seen["pages"] >= 4
     text = "\n".join(page.extract_text() for page in pages)
-    assert "do not power" in text
+    assert "do not power: 4 stop open" in text.lower()
     assert "SDN" in text

@@ -20,9 +20,8 @@ from core.edits import (
     set_part,
     set_parts,
 )
-from core.edits.base import tag_for
 from core.errors import EditRefused
-from core.ids import is_tag
+from core.ids import free_tag, is_tag
 from core.job.document import Job
 from core.job.faces import mate_of
 from core.job.parts import Lead, Part
@@ -59,7 +58,7 @@ def test_a_taken_tag_gets_a_number() -> None:
 def test_a_tag_can_always_be_made(wanted: str) -> None:
     taken: set[str] = set()
     for _ in range(120):
-        tag = tag_for(taken, wanted)
+        tag = free_tag(wanted, taken)
         assert is_tag(tag)
         assert tag not in taken
         taken.add(tag)
