@@ -64,6 +64,19 @@ def test_a_draft_is_followed_by_a_fine_picture(view: MapView) -> None:
     assert not view.backdrop.busy
 
 
+def test_a_picture_in_the_making_is_dropped_with_the_view(view: MapView) -> None:
+    view.backdrop.begin_slices()
+    assert view.backdrop.busy
+    view.hide()
+    assert not view.backdrop.busy
+    view.show()
+    QApplication.processEvents()
+    view.backdrop.begin_slices()
+    view.show_scale(0.7, QPointF(600, 300), QPointF(0, 0))
+    view.backdrop.finish()
+    assert not view.backdrop.busy
+
+
 def test_fit_shows_everything(view: MapView) -> None:
     view.zoom_by(3.0)
     view.fit()
