@@ -16,6 +16,7 @@ from app.canvas.marks import MarksItem
 from app.canvas.notes import NoteItem
 from app.canvas.style import Style
 
+ON_MAP, IN_HAND = 1.0, 1.2
 ROOM = 4_000.0
 """How far past the outermost thing the map can be scrolled, in map units."""
 
@@ -63,6 +64,7 @@ class MapScene(QGraphicsScene):
         for name in before | self._lifted:
             if name in self.blocks:
                 self.blocks[name].setVisible(name in self._lifted or name in self.seen)
+                self.blocks[name].setZValue(IN_HAND if name in self._lifted else ON_MAP)
 
     def show_extent(self, extent: QRectF) -> None:
         """Let the view scroll around everything that stands on the map."""
