@@ -4,13 +4,16 @@ from __future__ import annotations
 
 import time
 from collections.abc import Generator
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEventLoop, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 
 from app.session import Change, Session
 from core.checks.finding import CheckResult
-from core.checks.runner import Checker
+
+if TYPE_CHECKING:
+    from core.checks.runner import Checker
 
 SLICE_S = 0.005
 LEAST_BETWEEN_MS = 150
@@ -26,7 +29,7 @@ class CheckService(QObject):
     def __init__(self, session: Session, parent: QObject | None = None) -> None:
         super().__init__(parent)
         self._session = session
-        self._checker = Checker(session.library, final=False)
+        self._checker: Checker | None = None
         self._steps: Generator[None, None, CheckResult] | None = None
         self._wanted = True
         self._started_at = -1.0
@@ -53,7 +56,7 @@ class CheckService(QObject):
 
     def final_result(self) -> CheckResult:
         """A check of the present document as for print and hand-over: what is open counts."""
-        steps = Checker(self._session.library, final=True).run(self._session.job)
+        steps = _checker(self._session, final=True).run(self._session.job)
         while True:
             try:
                 next(steps)
@@ -95,4 +98,13 @@ class CheckService(QObject):
             self._steps.close()
         self._wanted = False
         self._started_at = now
+        if self._checker is None:
+            self._checker = _checker(self._session, final=False)
         self._steps = self._checker.run(self._session.job)
+
+
+def _checker(session: Session, *, final: bool) -> Checker:
+    """The rules and the net graph are read with the first check, after the map is on the screen."""
+    from core.checks.runner import Checker
+
+    return Checker(session.library, final=final)

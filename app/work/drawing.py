@@ -9,7 +9,7 @@ from PySide6.QtGui import QImage
 
 from app.session import Session
 from app.work.check_service import CheckService
-from core.drawing import print_pdf
+from core.drawing.build import print_pdf
 
 POINTS_PER_INCH = 72
 

@@ -1,6 +1,4 @@
-"""The build drawing: collect from the job, lay out on sheets, draw."""
+"""The build drawing: collect from the job, lay out on sheets, draw. `core.drawing.build` is the way in.
 
-from core.drawing.build import SHEETS, build_drawing, print_pdf
-from core.drawing.items import Page
-
-__all__ = ["SHEETS", "Page", "build_drawing", "print_pdf"]
+Nothing is imported here, so that the lists can be collected without reportlab.
+"""

@@ -14,8 +14,8 @@ from io import BytesIO
 from reportlab.lib.colors import HexColor
 from reportlab.pdfgen.canvas import Canvas
 
-from core.drawing import Page, build_drawing, print_pdf
-from core.drawing.items import Circle, Curve, Line, Modules, Rect
+from core.drawing.build import build_drawing, print_pdf
+from core.drawing.items import Circle, Curve, Line, Modules, Page, Rect
 from core.drawing.pdf import write_pdf
 from core.job.document import Job
 from tests.core.drawing.made import LIBRARY, van

@@ -1,6 +1,6 @@
 """How soon the program is there: `python -m tests.bench.bench_start`.
 
-Whole processes, offscreen, from start to first paint, in turn; medians, and ratios to a bare Qt window that is
+Whole processes, offscreen, from start to first paint, in turn; medians, and ratios to a bare Qt window
 measured in the same run. Aims: start page at most 1.6 times, a sample job at most 2.5 times a bare window.
 """
 

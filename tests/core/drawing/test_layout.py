@@ -8,7 +8,7 @@ from collections.abc import Callable, Sequence
 import pytest
 
 from core.checks.finding import CheckResult
-from core.drawing import build_drawing
+from core.drawing.build import build_drawing
 from core.drawing.collect_faces import speaks
 from core.drawing.ends import Reader
 from core.drawing.items import Box, Page, Rect, Text

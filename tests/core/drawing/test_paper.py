@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from core.drawing import SHEETS, build_drawing
+from core.drawing.build import SHEETS, build_drawing
 from core.drawing.paper import MM, PAPERS, paper_named
 from core.errors import UserError
 from tests.core.drawing.made import LIBRARY, two_parts

@@ -11,13 +11,13 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
-from core.drawing import build_drawing, print_pdf
+from core.drawing.build import build_drawing, print_pdf
 from core.job.record import JobSheet
 from tests.core.drawing.made import LIBRARY, random_job, two_parts, van
 
 SCRIPT = """
 import hashlib, locale
-from core.drawing import print_pdf
+from core.drawing.build import print_pdf
 from tests.core.drawing.made import LIBRARY, random_job, van
 try:
     locale.setlocale(locale.LC_ALL, "")

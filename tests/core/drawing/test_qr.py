@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import pytest
 
-from core.drawing import build_drawing
+from core.drawing.build import build_drawing
 from core.drawing.items import Modules, Page
 from core.drawing.qr import code_text
 from core.job.record import JobSheet

@@ -9,7 +9,7 @@ from hypothesis import HealthCheck, given, settings
 
 from core.checks.finding import CheckResult
 from core.checks.runner import check
-from core.drawing import build_drawing
+from core.drawing.build import build_drawing
 from core.drawing.paper import PAPERS
 from core.files.job_file import load_job
 from core.job.document import Job

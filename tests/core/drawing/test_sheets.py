@@ -7,10 +7,11 @@ from itertools import pairwise
 
 import pytest
 
-from core.drawing import Page, build_drawing
+from core.drawing.build import build_drawing
 from core.drawing.cautions import cautions
 from core.drawing.collect_faces import face_sections
 from core.drawing.ends import Reader, nearest_awg, show_area
+from core.drawing.items import Page
 from core.job.record import Settings
 from core.units import area_mm2
 from tests.core.drawing.looking import row_words, words_in

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import replace
 
 from core.checks.finding import CheckResult, Conflict, Level, NotRun
-from core.drawing import build_drawing
+from core.drawing.build import build_drawing
 from core.drawing.items import Rect
 from core.drawing.status import status_bar
 from core.drawing.style import GOOD, LOOK, STOP
