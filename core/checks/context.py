@@ -4,18 +4,21 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import dataclass, field
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from core.circuit.elements import Elements, LoadPart
 from core.circuit.levels import Levels
 from core.circuit.positions import Position
 from core.circuit.roles import Side, flow_of, function_of, is_pigtail, side_of
-from core.ids import in_order, kind_of, other_end, part_of
+from core.ids import in_order, kind_of, natural_key, other_end, part_of
 from core.job.document import Job
 from core.job.parts import Cavity
 from core.library.library import Library
 from core.library.model import Flow, Function
 from core.net.graph import ConductorGraph, Net
+
+_order = lru_cache(maxsize=100_000)(natural_key)
+"""Terminals are put in order at every check; their keys stay the same."""
 
 
 @dataclass(frozen=True)
@@ -82,8 +85,8 @@ class Context:
         if net is None:
             return ()
         if net not in self._terminals:
-            found = in_order(node for node in self.graph.nets[net] if kind_of(node) == "terminal")
-            self._terminals[net] = tuple(found)
+            found = (node for node in self.graph.nets[net] if kind_of(node) == "terminal")
+            self._terminals[net] = tuple(sorted(found, key=_order))
         return self._terminals[net]
 
     def joints(self, ref: str) -> tuple[str, ...]:

@@ -93,10 +93,15 @@ class Levels:
 
     def volts(self, ref: str, position: Position) -> float | None:
         """Volts at `ref` against the body; None where it floats or is shorted."""
-        feeds, ground = self.feeds(ref, position), self.ground(ref, position)
-        if feeds:
-            return None if ground else feeds[0].volts
-        return 0.0 if ground else None
+        strongest, grounded = None, False
+        for drive in self.drives(ref, position).values():
+            if drive.source.kind == "ground":
+                grounded = True
+            elif strongest is None or abs(drive.volts) > abs(strongest):
+                strongest = drive.volts
+        if grounded:
+            return 0.0 if strongest is None else None
+        return strongest
 
     def live(self, ref: str, position: Position) -> bool:
         """Whether anything but ground drives `ref`."""

@@ -31,6 +31,10 @@ class Position:
     key: Key
     switches: tuple[Switch, ...] = ()
 
+    def __hash__(self) -> int:
+        # Asked for at every look at a level; there are a dozen positions at the most.
+        return hash(self.key) ^ len(self.switches)
+
     @property
     def name(self) -> str:
         return "+".join((self.key, *self.switches))
