@@ -4,16 +4,19 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QRectF
 from PySide6.QtGui import QPageLayout, QPainter
-from PySide6.QtPrintSupport import QPrintDialog, QPrinter
 from PySide6.QtWidgets import QDialog, QFileDialog
 
 from app.desk import Desk
 from app.notify import tell_problem
 from core.errors import UserError
 from core.files.atomic import write_whole
+
+if TYPE_CHECKING:
+    from PySide6.QtPrintSupport import QPrinter
 
 PRINT_DPI = 300
 
@@ -46,6 +49,8 @@ def write_pdf(desk: Desk, path: Path, sheets: Sequence[str] | None = None) -> bo
 
 def print_pages(desk: Desk, sheets: Sequence[str] | None = None) -> None:
     """Ask for a printer and send the sheets to it."""
+    from PySide6.QtPrintSupport import QPrintDialog, QPrinter
+
     printer = QPrinter(QPrinter.PrinterMode.HighResolution)
     printer.setPageOrientation(QPageLayout.Orientation.Landscape)
     printer.setFullPage(True)
