@@ -32,7 +32,8 @@ class _Picture:
         self.painter.setTransform(transform)
 
     def __del__(self) -> None:
-        self.painter.end()
+        if self.painter.isActive():
+            self.painter.end()
 
 
 class Backdrop(QObject):
