@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING, Protocol
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import QFileDialog, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from core.paths import sample_jobs_folder
+from core.paths import sample_jobs_folder, unsaved_folder
 
 if TYPE_CHECKING:
     from app.settings import Settings
@@ -88,7 +88,10 @@ class StartPage(QWidget):
         return self._program.settings.recent
 
     def _recovered(self) -> list[tuple[str, str, partial[None]]]:
-        """Jobs that were never saved; reading the folder needs nothing of the trade."""
+        """Jobs that were never saved. What reads them is imported only where a crash left any."""
+        folder = unsaved_folder()
+        if not (folder.is_dir() and any(folder.iterdir())):
+            return []
         from core.files.unsaved import list_unsaved
 
         return [

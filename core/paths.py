@@ -24,6 +24,11 @@ def sample_jobs_folder() -> Path:
     return _ROOT / "sample_jobs"
 
 
+def unsaved_folder() -> Path:
+    """Where recoveries of jobs without a place of their own are kept. It need not exist."""
+    return platformdirs.user_data_path("loomwright", appauthor=False) / "unsaved"
+
+
 def user_library_folder() -> Path:
     """The user's own library, read after the shipped one. It need not exist."""
     return platformdirs.user_data_path("loomwright", appauthor=False) / "shared"

@@ -17,8 +17,9 @@ from core.errors import FileProblem
 from core.files import SUFFIX
 from core.files.atomic import problem, real_path, write_whole
 from core.files.text import dump_job
-from core.files.unsaved import given_up, taken, unsaved_folder
+from core.files.unsaved import given_up, taken
 from core.job.document import Job
+from core.paths import unsaved_folder
 
 
 class Recovery:

@@ -1,7 +1,4 @@
-"""Jobs that were never saved: what a crash left of them, in the user's data folder.
-
-The start page lists them before anything else of the program is read, so nothing heavy is imported here.
-"""
+"""Jobs that were never saved: what a crash left of them, in the user's data folder."""
 
 from __future__ import annotations
 
@@ -9,20 +6,12 @@ import contextlib
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
-import platformdirs
+from filelock import FileLock, Timeout
 
 from core.files import SUFFIX
 from core.files.atomic import sweep
-
-if TYPE_CHECKING:
-    from filelock import FileLock
-
-
-def unsaved_folder() -> Path:
-    """Where recoveries of jobs without a place of their own are kept."""
-    return platformdirs.user_data_path("loomwright", appauthor=False) / "unsaved"
+from core.paths import unsaved_folder
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,9 +52,6 @@ def drop_unsaved(unsaved: Unsaved) -> None:
 
 def taken(file: Path) -> FileLock | None:
     """The lock of a file in the folder of unsaved jobs; None where a running program has it."""
-    # Read on first need: it takes longer than all else here, and only a crash asks for it.
-    from filelock import FileLock, Timeout
-
     lock = FileLock(file.with_name(f".{file.name}.lock"), timeout=0, thread_local=False)
     try:
         lock.acquire()

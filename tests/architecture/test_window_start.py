@@ -10,7 +10,7 @@ import pytest
 
 pytest.importorskip("PySide6")
 
-HEAVY = ("numpy", "scipy", "networkx", "reportlab", "pypdfium2")
+HEAVY = ("pydantic", "numpy", "scipy", "networkx", "reportlab", "pypdfium2")
 
 # Runs the program's own main, with an event loop that ends as soon as a window shows.
 SHOW = """
@@ -39,3 +39,27 @@ def test_the_window_shows_without_the_heavy_libraries(root: Path) -> None:
     )
     assert shown.returncode == 0, shown.stderr
     assert shown.stdout.splitlines()[-1].split() == ["shown", "without", *HEAVY]
+
+
+JOB = """
+import sys
+from pathlib import Path
+from PySide6.QtCore import QSettings
+from app.application import Application, make_qt
+from app.settings import Settings
+
+program = Application(make_qt(["loomwright"]), Settings(QSettings(sys.argv[1], QSettings.Format.IniFormat)))
+program.open_path(Path(sys.argv[2]))
+print("shown without", *(name for name in sys.argv[3:] if name not in sys.modules), flush=True)
+window = program.windows[0]
+window.close()
+"""
+
+
+def test_a_job_shows_before_the_rules_and_the_printer_are_read(root: Path, tmp_path: Path) -> None:
+    late = ("scipy", "networkx", "reportlab", "pypdfium2")
+    sample = root / "sample_jobs" / "van_receiver.loomjob"
+    command = [sys.executable, "-c", JOB, str(tmp_path / "s.ini"), str(sample), *late]
+    shown = subprocess.run(command, cwd=root, capture_output=True, text=True, timeout=60)
+    assert shown.returncode == 0, shown.stderr
+    assert shown.stdout.splitlines()[-1].split() == ["shown", "without", *late]

@@ -211,7 +211,7 @@ def test_the_start_page_can_list_without_reading_the_trade(folder: Path, root: P
     program = (
         "import sys, pathlib; from core.files.unsaved import list_unsaved;"
         "list_unsaved(pathlib.Path(sys.argv[1]));"
-        "print(*({'pydantic', 'orjson', 'filelock'} & set(sys.modules)))"
+        "print(*({'pydantic', 'orjson'} & set(sys.modules)))"
     )
     folder.mkdir(parents=True)
     command = [sys.executable, "-c", program, str(folder)]
