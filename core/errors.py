@@ -20,7 +20,3 @@ class FileProblem(UserError):
         self.file = file
         self.where = where
         self.cause = cause
-
-
-class SolveProblem(UserError):
-    """A circuit for which no operating point could be worked out. Names the net."""

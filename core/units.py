@@ -24,7 +24,7 @@ Gauge = Annotated[str, AfterValidator(_gauge)]
 
 
 def awg_area_mm2(number: int) -> float:
-    """Cross-section of a solid wire of that gauge. 00 is -1, 000 is -2. ASTM B258: d = 0.127 mm x 92^((36-n)/39)."""
+    """Cross-section of a solid wire; 00 is -1, 000 is -2. ASTM B258: d = 0.127 mm x 92^((36-n)/39)."""
     diameter_mm = 0.127 * 92 ** ((36 - number) / 39)
     return float(0.7853981633974483 * diameter_mm**2)
 

@@ -187,11 +187,3 @@ class Finder:
 
 def _around(centre: Point, radius: float) -> tuple[QRectF, float]:
     return QRectF(centre.x - radius, centre.y - radius, 2 * radius, 2 * radius), radius
-
-
-def end_near(curve: Curve, point: QPointF) -> str:
-    """The end id of the curve's two that lies nearer to the point."""
-    (ax, ay), (bx, by) = curve.a, curve.b
-    to_a = (ax - point.x()) ** 2 + (ay - point.y()) ** 2
-    to_b = (bx - point.x()) ** 2 + (by - point.y()) ** 2
-    return curve.ends[0] if to_a <= to_b else curve.ends[1]

@@ -53,11 +53,6 @@ class Sync(QObject):
     def set_style(self, style: Style) -> None:
         self._style = style
 
-    def detach(self) -> None:
-        """Stop listening: the view shows another session now."""
-        self._session.changed.disconnect(self._take_change)
-        self._session.checked.disconnect(self.take_result)
-
     def _take_change(self, change: Change) -> None:
         old = self.layout
         self._job = change.after

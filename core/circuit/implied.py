@@ -25,7 +25,6 @@ from core.job.internals import Internal, LiveIn, Switch, terminals_of
 from core.job.parts import Cavity, Part
 from core.library.library import Library
 from core.library.model import Function
-from core.net.pieces import in_contact
 
 # An output that the table gives no times is on while the equipment is: common practice.
 _WHILE_ON = LiveIn(keys=("accessory", "run", "running"))
@@ -54,7 +53,7 @@ def elements_of(job: Job, library: Library, part: Part) -> Elements:
 def _speaks_for_the_car(job: Job, ref: str) -> bool:
     other = job.lookup.meets.get(ref)
     met = job.cavity(other) if other else None
-    return bool(other and met and not met.function and in_contact(job, ref) and in_contact(job, other))
+    return bool(other and met and not met.function and job.in_contact(ref) and job.in_contact(other))
 
 
 def returns_of(job: Job, library: Library, part: Part) -> tuple[str, ...]:

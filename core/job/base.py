@@ -35,7 +35,6 @@ def _tag(text: str) -> str:
 PartId = Annotated[str, AfterValidator(_tag)]
 ConnectorId = Annotated[str, _matching(r"^[A-Z][A-Z0-9]{0,11}\.[A-Za-z0-9]{1,12}$")]
 TerminalId = Annotated[str, _matching(TERMINAL_PATTERN)]
-WireEnd = Annotated[str, _matching(WIRE_END_PATTERN)]
 NumberedId = Annotated[str, _matching(NUMBERED_PATTERN)]
 End = Annotated[str, _matching(f"{TERMINAL_PATTERN}|{WIRE_END_PATTERN}")]
 ConnectorName = Annotated[str, _matching(CONNECTOR_PATTERN)]

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
-from typing import Literal
 
 from core.ids import natural_key
 from core.job.wiring import Mate
@@ -15,7 +14,6 @@ from core.layout.routes import Cubic, Stop
 from core.layout.shapes import Curve, FlagShape, JointShape, Point, Rect
 from core.layout.walk import Walk
 
-Role = Literal["fan", "lead", "wire", "mate"]
 LOOSE_AT = Point(-320.0, 40.0)
 LOOSE_PITCH = 24.0
 LOOSE_LENGTH = 2 * metrics.FREE_END

@@ -30,21 +30,6 @@ class Pieces(NamedTuple):
 NOTHING = Pieces()
 
 
-def in_contact(job: Job, ref: str) -> bool:
-    """Whether a terminal sits in its cavity so that a mated plug can touch it."""
-    cavity, connector = job.cavity(ref), job.connector(ref)
-    if cavity is None or connector is None:
-        return False
-    finish = job.finishes.get(ref)
-    return (
-        cavity.filled
-        and cavity.found != "empty"
-        and not (connector.face and cavity.pin in connector.face.blocked)
-        and not (finish and finish.kind == "pulled")
-        and job.parts[part_of(ref)].state != "removed"
-    )
-
-
 def node_of(job: Job, end: str) -> str:
     """The node a wire's or conductor's end stands at: its joint, the cavity it is crimped into, or itself."""
     name, _, letter = end.partition(":")
@@ -92,7 +77,7 @@ def _mate(job: Job, name: str) -> Pieces:
     for cavity in connector.cavities:
         here = terminal(part_of(mate.a), connector.name, cavity.pin)
         there = job.lookup.meets.get(here)
-        if there is not None and in_contact(job, here) and in_contact(job, there):
+        if there is not None and job.in_contact(here) and job.in_contact(there):
             contacts.append(Edge(here, there, name, "mate"))
     return Pieces((), tuple(contacts))
 

@@ -10,7 +10,6 @@ from core.checks.finding import Conflict, Mend
 from core.checks.mends import take_out_and_cap
 from core.checks.registry import rule
 from core.ids import connector_of
-from core.net.pieces import in_contact
 
 
 @rule("lead whose mate is empty or blocked", "stop")
@@ -30,7 +29,7 @@ def empty_mate(ctx: Context) -> Iterator[Conflict | None]:
             if mate is None or not cavity.filled or not ctx.joined(ref):
                 continue
             other = ctx.job.lookup.meets.get(ref)
-            if other is not None and in_contact(ctx.job, other):
+            if other is not None and ctx.job.in_contact(other):
                 continue
             needed = any(ctx.needed(node) for node in ctx.terminals(ref))
             yield Conflict(
