@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from math import inf
 from typing import Literal
 
 from core.layout import metrics
@@ -12,6 +13,7 @@ from core.layout.groups import MOST_THAT_PULL
 from core.layout.shapes import BlockShape, CavityShape, FaceShape, FlagShape, Point, Rect
 
 Turned = Literal["left", "right"]
+_NO_BRACKET = inf
 BESIDE = metrics.FAN_GAP + metrics.FLAG_LEAST  # nearer than this, neither is to the left of the other
 
 
@@ -24,6 +26,11 @@ class Standing:
     block_of: Mapping[str, str]
     groups: Mapping[str, tuple[str, ...]]
     _means: dict[str, float] = field(default_factory=dict)
+    _turned: dict[tuple[str, str], float] = field(default_factory=dict)
+
+    def moved(self, corners: Mapping[str, Point]) -> Standing:
+        """The same blocks at other corners."""
+        return Standing(self.frames, corners, self.block_of, self.groups)
 
     def block(self, terminal: str) -> str | None:
         return self.block_of.get(terminal.partition(".")[0])
@@ -44,6 +51,24 @@ class Standing:
             heights = [y for y in map(self.cavity_y, group) if y is not None]
             known = self._means[group[0]] = sum(heights) / len(heights) if heights else 0.0
         return known
+
+    def rank(self, group: tuple[str, ...], block: str) -> float:
+        """Where a group belongs among a block's flags: at its mean height. Where all its members stand in one
+        column, it makes brackets: in the lowest block their order is turned over, so that they nest."""
+        mean = self.mean_y(group)
+        known = self._turned.get((group[0], block))
+        if known is None:
+            known = self._turned[group[0], block] = self._centre_of_brackets(group, block)
+        return mean if known == _NO_BRACKET else 2 * known - mean
+
+    def _centre_of_brackets(self, group: tuple[str, ...], block: str) -> float:
+        here = self.middle(block)
+        others = {other for other in map(self.block, group) if other is not None and other in self.corners}
+        if len(others) < 2 or any(abs(self.middle(other) - here) > BESIDE for other in others):
+            return _NO_BRACKET
+        heights = {self.corners[other].y + self.frames[other].height / 2 for other in others}
+        mine = self.corners[block].y + self.frames[block].height / 2
+        return (min(heights) + mine) / 2 if mine == max(heights) else _NO_BRACKET
 
     def cavity_y(self, terminal: str) -> float | None:
         block = self.block(terminal)
@@ -71,7 +96,7 @@ def stand(frame: Frame, standing: Standing) -> BlockShape:
     turned = _turned(frame, standing)
     flags: list[FlagShape] = []
     for slot in frame.slots:
-        ordered = _in_order(slot, corner.y, standing)
+        ordered = _in_order(slot, frame.part, corner.y, standing)
         for way in ("right", "left"):
             flags += _fan(frame, slot, [s for s in ordered if turned[s.terminal] == way], way, corner)
     core = Rect(corner.x, corner.y, frame.width, frame.height)
@@ -110,13 +135,13 @@ def _way_in_line(frame: Frame, terminal: str, standing: Standing) -> Turned:
     return "right" if onwards else "left"
 
 
-def _in_order(slot: Slot, top: float, standing: Standing) -> list[Spot]:
+def _in_order(slot: Slot, part: str, top: float, standing: Standing) -> list[Spot]:
     """Flags in the order of the groups they belong to; what is not joined keeps its place among them."""
     ranks: dict[str, float] = {}
     for spot in slot.spots:
         group = standing.pull(spot.terminal)
         if group:
-            ranks[spot.terminal] = standing.mean_y(group)
+            ranks[spot.terminal] = standing.rank(group, part)
     moved = [ranks[s.terminal] - top - s.y for s in slot.spots if s.terminal in ranks]
     shift = sum(moved) / len(moved) if moved else 0.0
     keyed = [(ranks.get(s.terminal, top + s.y + shift), s.y + s.shift, i) for i, s in enumerate(slot.spots)]

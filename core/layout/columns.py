@@ -8,9 +8,10 @@ from typing import NamedTuple
 
 from core.ids import natural_key
 from core.layout import metrics
-from core.layout.blocks import Standing, extent
+from core.layout.blocks import Standing, extent, stand
 from core.layout.frames import Frame
 from core.layout.shapes import Point, Rect
+from core.layout.slots import Slots, Wish, strands_between
 
 CAR = 0
 MOST_LAYERS = 3
@@ -58,7 +59,53 @@ class Columns:
         self._swap(kept, heights, start)
         for column in kept:
             self._stack(kept[column], heights, start, sort=False)
+        self._between(kept, lines, heights, fixed)
         return self._clear(kept, lines, heights, fixed)
+
+    def _between(
+        self,
+        order: Mapping[int, list[str]],
+        lines: Mapping[int, float],
+        heights: dict[str, float],
+        fixed: Mapping[str, Point],
+    ) -> None:
+        """Find for each block of the inner columns the height at which few wires must go around it."""
+        inner = [tag for column in sorted(order) if CAR < column < EQUIPMENT for tag in order[column]]
+        if not inner or CAR not in lines or EQUIPMENT not in lines:
+            return
+        outer = {tag: y for tag, y in heights.items() if not CAR < self.column[tag] < EQUIPMENT}
+        corners = {tag: Point(self.corner_x(tag, lines[self.column[tag]]), y) for tag, y in outer.items()}
+        standing = self.standing.moved(corners | dict(fixed))
+        sides: tuple[dict[str, float], dict[str, float]] = ({}, {})
+        for tag in outer:
+            flags = stand(self.frames[tag], standing).flags
+            sides[self.column[tag] == EQUIPMENT].update((flag.terminal, flag.anchor.y) for flag in flags)
+        groups = [group for name, group in self.standing.groups.items() if group[0] == name]
+        slots = Slots(strands_between(groups, *sides))
+        width = lines[EQUIPMENT] - lines[CAR]
+        shares: dict[str, tuple[float, float]] = {}
+        for tag in (*fixed, *inner):
+            if CAR < self.column[tag] < EQUIPMENT:
+                area, origin = self.area(tag), lines[self.column[tag]]
+                shares[tag] = (
+                    (origin + area.x - lines[CAR]) / width,
+                    (origin + area.right - lines[CAR]) / width,
+                )
+                if tag in fixed:
+                    slots.take(*shares[tag], fixed[tag].y, fixed[tag].y + area.height)
+        inner.sort(key=lambda tag: (-len(self.links_at.get(tag, ())), natural_key(tag)))
+        for tag in inner:
+            heights[tag] = slots.best(shares[tag], self._height(tag), self._wishes(tag, sides))
+            slots.take(*shares[tag], heights[tag], heights[tag] + self._height(tag))
+
+    def _wishes(self, tag: str, sides: tuple[dict[str, float], dict[str, float]]) -> list[Wish]:
+        found: list[Wish] = []
+        for terminal, cell in self.frames[tag].cells.items():
+            for member in self.standing.pull(terminal):
+                for side, heights in zip((-1, 1), sides, strict=True):
+                    if member in heights:
+                        found.append(Wish(cell.y, side, heights[member]))
+        return found
 
     def _columns(self) -> dict[str, int]:
         """The column of every block; things in line stand the further right the more lie before them."""

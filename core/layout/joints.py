@@ -3,9 +3,11 @@
 from __future__ import annotations
 
 import heapq
+from bisect import bisect_left
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from functools import lru_cache
+from math import inf
 from typing import NamedTuple
 
 from core.layout import metrics
@@ -15,6 +17,10 @@ from core.layout.shapes import FlagShape, JointShape, Point, Rect
 MARGIN = 60.0
 BESIDE_BLOCKS = 48.0  # room for a wire to come round a block to the joint
 MOST_SLOTS = 7
+DEEPER = 0.12  # how much further out a bracket stands for each unit that it is wider
+BRACKET = 34.0  # the least room between flags and a bracket's joint
+MOST_DEEP = 140.0
+ASIDE = 26.0  # joints of nested brackets stand below each other, so that their names have room
 SHIFTS = (0.0, -30.0, 30.0, -60.0, 60.0)
 _RISE = metrics.JOINT_LABEL_RISE + metrics.JOINT_LABEL_HEIGHT / 2
 PARKING = Point(-180.0, -60.0)
@@ -35,22 +41,28 @@ class Choice(NamedTuple):
 
 @dataclass(frozen=True, slots=True)
 class Between:
-    """Places along the way between flags that face each other, worked out as far as they are asked for."""
+    """Places along a trunk, between `left` and `right`, worked out as far as they are asked for."""
 
-    x0: float
-    y0: float
-    x1: float
-    y1: float
+    a: Point
+    b: Point
+    left: float
+    right: float
     slots: int
     first: int
 
     def __iter__(self) -> Iterator[Candidate]:
-        width = self.x1 - self.x0
-        margin = MARGIN / width
+        low, high = self._share(self.left + MARGIN), self._share(self.right - MARGIN)
         for step in range(self.slots):
             slot = (self.first - 1 + step) % self.slots
-            t = margin + (1 - 2 * margin) * (slot + 0.5) / self.slots
-            yield _on_the_way(self.x0, self.y0, self.x1, self.y1, t)
+            yield _on_the_way(self.a, self.b, low + (high - low) * (slot + 0.5) / self.slots)
+
+    def _share(self, x: float) -> float:
+        """The parameter at which the trunk is at `x`: three steps of Newton's method."""
+        wanted = (x - self.a.x) / (self.b.x - self.a.x)
+        t = wanted
+        for _ in range(3):
+            t -= (1.5 * t - 1.5 * t**2 + t**3 - wanted) / (1.5 - 3 * t + 3 * t**2)
+        return t
 
 
 @dataclass
@@ -168,36 +180,61 @@ def choice_between(joint: str, flags: list[FlagShape]) -> Choice:
     lefts = [flag.anchor for flag in flags if flag.turned == "left"]
     if rights and lefts:
         start, end = max(p.x for p in rights), min(p.x for p in lefts)
-        y0, y1 = _mean_y(rights), _mean_y(lefts)
+        a, b = _trunk(rights, lefts)
         room = end - start - 2 * MARGIN
         if room >= 0:
             slots = min(MOST_SLOTS, 1 + int(room // metrics.JOINT_SLOT))
-            span = Rect(start, min(y0, y1), end - start, abs(y1 - y0))
-            return Choice(Between(start, y0, end, y1, slots, number), span)
-        middle = Point((start + end) / 2, (y0 + y1) / 2)
-        return _row(middle, (0.0, 1.0, -1.0, 2.0, -2.0))
+            return Choice(
+                Between(a, b, start, end, slots, number),
+                Rect(start, min(a.y, b.y), end - start, abs(b.y - a.y)),
+            )
+        return _row(Point((start + end) / 2, (a.y + b.y) / 2), (0.0, 1.0, -1.0, 2.0, -2.0), 0.0)
     if not flags:
         return put_at(PARKING.x, PARKING.y - number % 50 * 2 * metrics.JOINT_RADIUS)
     anchors, way = (rights, 1.0) if rights else (lefts, -1.0)
-    spread = max(p.y for p in anchors) - min(p.y for p in anchors)
-    foremost = max(p.x * way for p in anchors) + MARGIN + min(100.0, spread * 0.15)
-    return _row(Point(foremost * way, _mean_y(anchors)), tuple(way * step for step in range(MOST_SLOTS)))
+    top, bottom = min(p.y for p in anchors), max(p.y for p in anchors)
+    foremost = max(p.x * way for p in anchors) + BRACKET + min(MOST_DEEP, (bottom - top) * DEEPER)
+    steps = tuple(way * step for step in range(MOST_SLOTS))
+    if len(anchors) == 1:
+        return _row(Point(foremost * way, top), steps, 0.0)
+    aside = round((bottom - top) / (2 * metrics.FLAG_PITCH)) % 5 - 2
+    return _row(Point(foremost * way, (top + bottom) / 2 + aside * ASIDE), steps, inf)
 
 
-def _row(first: Point, steps: tuple[float, ...]) -> Choice:
-    places = tuple(Candidate(first.x + step * metrics.JOINT_SLOT, first.y, 0.0) for step in steps)
+def _trunk(rights: list[Point], lefts: list[Point]) -> tuple[Point, Point]:
+    """The two flags that face each other at the least difference of height: the joint stands between them,
+    and what else is joined branches off there."""
+    if len(rights) == len(lefts) == 1:
+        return rights[0], lefts[0]
+    others = sorted(lefts, key=lambda p: (p.y, p.x))
+    heights = [p.y for p in others]
+    best: tuple[float, Point, Point] | None = None
+    for right in rights:
+        at = bisect_left(heights, right.y)
+        for left in others[max(0, at - 1) : at + 1]:
+            found = (abs(left.y - right.y), right, left)
+            if best is None or found < best:
+                best = found
+    assert best is not None
+    return best[1], best[2]
+
+
+def _row(first: Point, steps: tuple[float, ...], slope: float) -> Choice:
+    places = tuple(Candidate(first.x + step * metrics.JOINT_SLOT, first.y, slope) for step in steps)
     left, right = min(places).x, max(places).x
     return Choice(places, Rect(left, first.y, right - left, 0.0))
 
 
-def _on_the_way(x0: float, y0: float, x1: float, y1: float, t: float) -> Candidate:
+def _on_the_way(a: Point, b: Point, t: float) -> Candidate:
     """A point of the cubic that would run from flag to flag, handles at half the way: wires that do not cross
     without joints do not cross with them."""
     x = 1.5 * t - 1.5 * t**2 + t**3
     y = 3 * t**2 - 2 * t**3
     slope = (6 * t - 6 * t**2) / (1.5 - 3 * t + 3 * t**2)
-    return Candidate(x0 + (x1 - x0) * x, y0 + (y1 - y0) * y, slope * (y1 - y0) / (x1 - x0))
+    return Candidate(a.x + (b.x - a.x) * x, a.y + (b.y - a.y) * y, slope * (b.y - a.y) / (b.x - a.x))
 
 
-def _mean_y(points: list[Point]) -> float:
-    return sum(p.y for p in points) / len(points)
+def name_box(joint: str, at: Point) -> Rect:
+    """What a joint's name covers around the middle of its box."""
+    half = _half(len(joint))
+    return Rect(at.x - half, at.y - metrics.JOINT_LABEL_HEIGHT / 2, 2 * half, metrics.JOINT_LABEL_HEIGHT)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
+from math import inf, isinf
 from typing import NamedTuple
 from zlib import crc32
 
@@ -145,23 +146,39 @@ def _beyond(point: Point, block: Rect) -> int:
 
 
 def _cubic(a: Stop, b: Stop, handles: tuple[float, float] | None) -> Cubic:
-    """The cubic between two stops. At a joint the handle is short, so that both its wires make one curve."""
+    """The cubic between two stops. At a joint the handles are such that both its wires make one curve."""
     way = a.facing or -b.facing or (1 if b.at.x >= a.at.x else -1)
-    across = (b.at.x - a.at.x) * way
+    across, climb = (b.at.x - a.at.x) * way, b.at.y - a.at.y
     if _opposed(a, b):
-        first, last = handles or (0.45 if a.facing else 0.27, 0.45 if b.facing else 0.27)
-        if handles is None and a.facing and b.facing:
-            first = last = 0.5
+        first, last = handles or (_share(a, b, across * way, climb), _share(b, a, across * way, climb))
         out, back = way * across * first, -way * across * last
     else:
-        loop = 40.0 + min(120.0, abs(b.at.y - a.at.y) * 0.25)
+        loop = 40.0 + min(120.0, abs(climb) * 0.25)
         out, back = loop * (a.facing or b.facing or 1), loop * (b.facing or a.facing or 1)
-    return (
-        a.at,
-        Point(a.at.x + out, a.at.y + _rise(out * a.slope, b.at.y - a.at.y)),
-        Point(b.at.x + back, b.at.y + _rise(back * b.slope, a.at.y - b.at.y)),
-        b.at,
-    )
+    return a.at, _handle(a, out, climb), _handle(b, back, -climb), b.at
+
+
+def _share(stop: Stop, other: Stop, across: float, climb: float) -> float:
+    """How much of the way across a handle takes, so that the wires at a joint are parts of one trunk.
+
+    The shares are those of a cubic with handles at half its way, cut in two: they follow from how steep it is
+    at the cut, against the straight line.
+    """
+    joint = other if stop.facing else stop
+    steep = joint.slope * across / climb if climb and not joint.facing else 0.0
+    if stop.facing and other.facing:
+        return 0.5
+    if not 0.35 < steep < 2.0:  # near the flag that it comes from, or a branch
+        return 0.45 if stop.facing else 0.27
+    return 0.5 if stop.facing else 0.5 - 0.125 * steep
+
+
+def _handle(stop: Stop, out: float, climb: float) -> Point:
+    """The handle at a stop; it stands upright where a bracket turns back."""
+    x, y = stop.at
+    if isinf(stop.slope):
+        return Point(x, y + climb / 2)
+    return Point(x + out, y + _rise(out * stop.slope, climb))
 
 
 def _rise(wanted: float, whole: float) -> float:

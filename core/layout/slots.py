@@ -1,0 +1,97 @@
+"""Where things in line stand between the outer columns: where few wires have to go around them."""
+
+from __future__ import annotations
+
+from bisect import bisect_left, bisect_right
+from collections.abc import Iterable, Mapping
+from typing import NamedTuple
+
+from core.layout import metrics
+
+DETOUR = 5.0  # a wire that must go around a block weighs as much as so many crossings
+CLIMB = 150.0  # and so does a climb of so many units
+CLEAR = 14.0
+MOST_TRIED = 120
+MOST_TO_CROSS = 400
+
+
+class Strand(NamedTuple):
+    """A wire between the outer columns, from flag height to flag height."""
+
+    left: float
+    right: float
+
+    def at(self, share: float) -> float:
+        """Its height at a share of the way across, as its curve runs."""
+        return self.left + (self.right - self.left) * share * share * (3 - 2 * share)
+
+
+class Wish(NamedTuple):
+    """A wire of the block's own: how far below the block's upper edge, to which side, to which height."""
+
+    below: float
+    side: int
+    height: float
+
+
+class Slots:
+    """The room between the outer columns."""
+
+    def __init__(self, strands: Iterable[Strand]) -> None:
+        self.strands = sorted(strands)
+        self.taken: list[tuple[float, float, float, float]] = []
+
+    def take(self, left: float, right: float, top: float, bottom: float) -> None:
+        self.taken.append((left, right, top, bottom))
+
+    def best(self, spread: tuple[float, float], height: float, wishes: list[Wish]) -> float:
+        """The upper edge at which a block of this height stands best; `spread`: its shares of the way."""
+        first, last = spread
+        spans = [sorted((s.at(max(0.0, first)), s.at(min(1.0, last)))) for s in self.strands]
+        tops, bottoms = sorted(s[0] for s in spans), sorted(s[1] for s in spans)
+        wanted = [wish.height - wish.below for wish in wishes]
+        ideal = sum(wanted) / len(wanted) if wanted else 0.0
+        tried = {ideal}
+        tried.update(top - CLEAR - height for top in tops)
+        tried.update(bottom + CLEAR for bottom in bottoms)
+        for left, right, top, bottom in self.taken:
+            if left < last and right > first:
+                tried.update((top - height - metrics.BLOCK_GAP, bottom + metrics.BLOCK_GAP))
+        nearest = sorted(tried, key=lambda top: (abs(top - ideal), top))[:MOST_TRIED]
+        nearest += [min(tried), max(tried)]
+        middle = (first + last) / 2
+        beside = [(s, s.at(middle)) for s in self.strands[:MOST_TO_CROSS]]
+
+        def cost(top: float) -> tuple[float, float]:
+            low, high = top - CLEAR, top + height + CLEAR
+            around = bisect_left(tops, high) - bisect_right(bottoms, low)
+            climb = sum(abs(wish.height - wish.below - top) for wish in wishes)
+            crossed = 0
+            for below, side, far in wishes:
+                here = top + below
+                for strand, level in beside:
+                    end = strand.right if side > 0 else strand.left
+                    crossed += (end < far) != (level < here) and end != far
+            return DETOUR * around + crossed + climb / CLIMB, top
+
+        free = [top for top in nearest if self._is_free(first, last, top, top + height)]
+        return min(free or [max(self.taken, key=lambda t: t[3])[3] + metrics.BLOCK_GAP], key=cost)
+
+    def _is_free(self, first: float, last: float, top: float, bottom: float) -> bool:
+        gap = metrics.BLOCK_GAP
+        return not any(
+            left < last and right > first and high < bottom + gap and low > top - gap
+            for left, right, high, low in self.taken
+        )
+
+
+def strands_between(
+    groups: Iterable[tuple[str, ...]], left: Mapping[str, float], right: Mapping[str, float]
+) -> list[Strand]:
+    """The wires of these groups that run from a flag on the left to one on the right."""
+    found: list[Strand] = []
+    for group in groups:
+        starts = [left[terminal] for terminal in group if terminal in left]
+        ends = [right[terminal] for terminal in group if terminal in right]
+        found += [Strand(start, end) for start in starts for end in ends]
+    return found
