@@ -13,11 +13,16 @@ from core.layout.build import Workings, lay_out
 from core.layout.columns import Columns
 from core.layout.crossings import count_crossings
 from core.layout.grid import Grid
+from core.layout.hits import bounds
 from core.layout.positions import opened_halves
 from core.layout.shapes import MapLayout, Point
 from core.layout.words import Functions
 
 MOST_CURVES_COUNTED = 4_000
+MOST_CURVES_TRIED = 400
+MOST_VARIANTS = 3
+DETOUR = 4.0  # a way around a block is as bad as so many crossings
+UNITS_HIGH = 150.0  # and so is so much height of the map
 
 
 def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]:
@@ -35,10 +40,23 @@ def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]
     }
     fixed = {tag: corner for tag, corner in standing.corners.items() if tag in held}
     loose = [tag for tag in standing.corners if tag not in fixed and tag not in facing]
-    columns = Columns(standing, {stays: standing.frames[free] for free, stays in facing.items()})
-    found = columns.arranged(fixed, loose)
     joints = [ref for ref in places if kind_of(ref) == "joint" and ref not in held]
-    after = lay_out(_moved(job, found, joints), library)
+    facing_frames = {stays: standing.frames[free] for free, stays in facing.items()}
+
+    def tried(inner: frozenset[str]) -> tuple[dict[str, Point], MapLayout]:
+        columns = Columns(standing, facing_frames, inner)
+        corners = columns.arranged(fixed, loose)
+        return corners, lay_out(_moved(job, corners, joints), library)
+
+    found, after = tried(frozenset())
+    if len(after.curves) <= MOST_CURVES_TRIED:
+        beside = [tag for tag in Columns(standing, facing_frames).joined_beside() if tag in loose]
+        inner: frozenset[str] = frozenset()
+        cost = _cost(after)
+        for tag in beside[:MOST_VARIANTS]:
+            other, layout = tried(inner | {tag})
+            if _cost(layout) < cost:
+                inner, cost, found, after = inner | {tag}, _cost(layout), other, layout
     if not workings.unplaced and _is_better(before, after):
         found = {tag: standing.corners[tag] for tag in loose}
         after = lay_out(_moved(job, found, joints), library)
@@ -65,6 +83,12 @@ def overlaps(layout: MapLayout) -> list[tuple[str, str]]:
         grid.put(name, block.bounds)
     near = {name: set(grid.near(block.bounds)) for name, block in layout.blocks.items()}
     return [(a, b) for a, b in combinations(sorted(layout.blocks), 2) if b in near[a]]
+
+
+def _cost(layout: MapLayout) -> float:
+    """How bad a map looks: wires that cross, ways around blocks, height."""
+    around = sum(1 for key in layout.curves if key.endswith("/1"))
+    return count_crossings(layout) + DETOUR * around + bounds(layout).height / UNITS_HIGH
 
 
 def _is_better(before: MapLayout, after: MapLayout) -> bool:

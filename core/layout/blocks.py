@@ -137,14 +137,16 @@ def _way_in_line(frame: Frame, terminal: str, standing: Standing) -> Turned:
 
 def _in_order(slot: Slot, part: str, top: float, standing: Standing) -> list[Spot]:
     """Flags in the order of the groups they belong to; what is not joined keeps its place among them."""
-    ranks: dict[str, float] = {}
+    ranks: dict[str, tuple[float, str]] = {}
     for spot in slot.spots:
         group = standing.pull(spot.terminal)
         if group:
-            ranks[spot.terminal] = standing.rank(group, part)
-    moved = [ranks[s.terminal] - top - s.y for s in slot.spots if s.terminal in ranks]
+            ranks[spot.terminal] = standing.rank(group, part), group[0]
+    moved = [ranks[s.terminal][0] - top - s.y for s in slot.spots if s.terminal in ranks]
     shift = sum(moved) / len(moved) if moved else 0.0
-    keyed = [(ranks.get(s.terminal, top + s.y + shift), s.y + s.shift, i) for i, s in enumerate(slot.spots)]
+    keyed = [
+        (*ranks.get(s.terminal, (top + s.y + shift, "")), s.y + s.shift, i) for i, s in enumerate(slot.spots)
+    ]
     return [slot.spots[index] for *_, index in sorted(keyed)]
 
 

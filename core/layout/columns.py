@@ -31,10 +31,13 @@ class Link(NamedTuple):
 
 
 class Columns:
-    """Chooses corners for blocks. `facing`: block of an opened pair to the frame that stands beside it."""
+    """Chooses corners for blocks. `facing`: block of an opened pair to the frame that stands beside it;
+    `inner`: equipment that is to stand between the outer columns."""
 
-    def __init__(self, standing: Standing, facing: Mapping[str, Frame]) -> None:
-        self.frames, self.standing, self.facing = standing.frames, standing, facing
+    def __init__(
+        self, standing: Standing, facing: Mapping[str, Frame], inner: frozenset[str] = frozenset()
+    ) -> None:
+        self.frames, self.standing, self.facing, self.inner = standing.frames, standing, facing, inner
         self.links = _links(standing)
         self.links_at: dict[str, list[Link]] = {}
         for link in self.links:
@@ -61,6 +64,17 @@ class Columns:
             self._stack(kept[column], heights, start, sort=False)
         self._between(kept, lines, heights, fixed)
         return self._clear(kept, lines, heights, fixed)
+
+    def joined_beside(self) -> list[str]:
+        """The equipment that is joined to nothing but other equipment, what has most such wires first."""
+        found = [
+            tag
+            for tag, column in self.column.items()
+            if column == EQUIPMENT
+            and (links := self.links_at.get(tag, ()))
+            and all(self.column[link.b] == EQUIPMENT for link in links)
+        ]
+        return sorted(found, key=lambda tag: (-len(self.links_at[tag]), natural_key(tag)))
 
     def _between(
         self,
@@ -101,10 +115,14 @@ class Columns:
     def _wishes(self, tag: str, sides: tuple[dict[str, float], dict[str, float]]) -> list[Wish]:
         found: list[Wish] = []
         for terminal, cell in self.frames[tag].cells.items():
-            for member in self.standing.pull(terminal):
-                for side, heights in zip((-1, 1), sides, strict=True):
-                    if member in heights:
-                        found.append(Wish(cell.y, side, heights[member]))
+            ends = tuple(
+                (side, heights[member])
+                for member in self.standing.pull(terminal)
+                for side, heights in zip((-1, 1), sides, strict=True)
+                if member in heights
+            )
+            if ends:
+                found.append(Wish(cell.y, ends))
         return found
 
     def _columns(self) -> dict[str, int]:
@@ -116,6 +134,8 @@ class Columns:
             if frame.on_the_car:
                 column[tag] = CAR
                 ring.append(tag)
+            elif tag in self.inner:
+                column[tag] = 1
             elif not frame.in_line:
                 column[tag] = EQUIPMENT
         for layer in range(1, MOST_LAYERS + 1):

@@ -27,11 +27,10 @@ class Strand(NamedTuple):
 
 
 class Wish(NamedTuple):
-    """A wire of the block's own: how far below the block's upper edge, to which side, to which height."""
+    """A wire of the block's own: how far below its upper edge, and the sides and heights it may come from."""
 
     below: float
-    side: int
-    height: float
+    ends: tuple[tuple[int, float], ...]
 
 
 class Slots:
@@ -49,7 +48,7 @@ class Slots:
         first, last = spread
         spans = [sorted((s.at(max(0.0, first)), s.at(min(1.0, last)))) for s in self.strands]
         tops, bottoms = sorted(s[0] for s in spans), sorted(s[1] for s in spans)
-        wanted = [wish.height - wish.below for wish in wishes]
+        wanted = [sum(y for _, y in wish.ends) / len(wish.ends) - wish.below for wish in wishes]
         ideal = sum(wanted) / len(wanted) if wanted else 0.0
         tried = {ideal}
         tried.update(top - CLEAR - height for top in tops)
@@ -65,14 +64,8 @@ class Slots:
         def cost(top: float) -> tuple[float, float]:
             low, high = top - CLEAR, top + height + CLEAR
             around = bisect_left(tops, high) - bisect_right(bottoms, low)
-            climb = sum(abs(wish.height - wish.below - top) for wish in wishes)
-            crossed = 0
-            for below, side, far in wishes:
-                here = top + below
-                for strand, level in beside:
-                    end = strand.right if side > 0 else strand.left
-                    crossed += (end < far) != (level < here) and end != far
-            return DETOUR * around + crossed + climb / CLIMB, top
+            own = sum(min(_own(top + below, side, far, beside) for side, far in ends) for below, ends in wishes)
+            return DETOUR * around + own, top
 
         free = [top for top in nearest if self._is_free(first, last, top, top + height)]
         return min(free or [max(self.taken, key=lambda t: t[3])[3] + metrics.BLOCK_GAP], key=cost)
@@ -83,6 +76,15 @@ class Slots:
             left < last and right > first and high < bottom + gap and low > top - gap
             for left, right, high, low in self.taken
         )
+
+
+def _own(here: float, side: int, far: float, beside: list[tuple[Strand, float]]) -> float:
+    """What a wire from a block to a flag on one side costs: the strands it crosses, and its climb."""
+    crossed = 0
+    for strand, level in beside:
+        end = strand.right if side > 0 else strand.left
+        crossed += (end < far) != (level < here) and end != far
+    return crossed + abs(far - here) / CLIMB
 
 
 def strands_between(
