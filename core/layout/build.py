@@ -17,9 +17,11 @@ from core.layout.frames import Frame, frame_of
 from core.layout.grid import Grid
 from core.layout.groups import changed_terminals, joined_groups
 from core.layout.joints import JointBook, choice_between, put_at
+from core.layout.labels import Names, beside
 from core.layout.notes import note_shapes
 from core.layout.pairs import absorbers
 from core.layout.positions import corners_of
+from core.layout.routes import box
 from core.layout.shapes import BlockShape, FlagShape, MapLayout, Point, Rect
 from core.layout.walk import Walk
 from core.layout.words import Functions
@@ -89,6 +91,8 @@ class _Builder:
             pen.wire(name)
         pen.loose()
         self._contacts(set(self.members), ())
+        names = Names(self.book, self.curves, self.rects)
+        self.joints = {joint: names.named(joint) for joint in self.book.shapes}
         return self._done()
 
     def after(self, before: Job, delta: Delta) -> MapLayout:
@@ -125,8 +129,9 @@ class _Builder:
         flags |= {t for tag in stale for t in _flags_of(self.shapes[tag])}
         wires = self._touched_conductors(before, delta)
         joints = self._rejoined(before, delta, flags, wires, rects)
-        self._recurved(before, delta, flags, wires, joints, rects)
+        keys = self._recurved(before, delta, flags, wires, joints, rects)
         self._contacts(moved | gone, delta.touched("mates"))
+        self._renamed(old, joints, keys, rects)
         return self._done()
 
     def _differences(self, tags: set[str]) -> tuple[set[str], list[Rect]]:
@@ -278,7 +283,8 @@ class _Builder:
         wires: set[str],
         joints: set[str],
         rects: list[Rect],
-    ) -> None:
+    ) -> set[str]:
+        """Draw anew what the edit may have changed; returns the keys of these leads and wires."""
         pen = self._pen()
         for terminal in sorted(flags):
             pen.fan(terminal)
@@ -298,6 +304,27 @@ class _Builder:
             pen.wire(name)
         if wires or delta.touched("joints"):
             pen.loose()
+        return {f"lead:{terminal}" for terminal in leads} | {f"wire:{name}" for name in conductors}
+
+    def _renamed(self, old: Workings, joints: set[str], keys: set[str], rects: list[Rect]) -> None:
+        """Place the names anew of the joints that are elsewhere, and of those beside what changed."""
+        assert self.layout is not None
+        dirty, book, found = set(joints), self.book, dict(self.layout.joints)
+        boxes = [b for joint in joints for books in (old.book, book) if (b := books.boxes.rects.get(joint))]
+        for rect in (*rects, *boxes):
+            dirty.update(book.boxes.near(beside(rect)))
+        for key in keys:
+            before, after = old.curves.pieces_of(key), self.curves.pieces_of(key)
+            if before != after:
+                for curve in (*before, *after):
+                    dirty.update(book.boxes.near(beside(box((curve.a, curve.c1, curve.c2, curve.b)))))
+        names = Names(book, self.curves, self.rects)
+        for joint in dirty:
+            if joint in book.shapes:
+                found[joint] = names.named(joint)
+            else:
+                found.pop(joint, None)
+        self.joints = found
 
     def _contacts(self, blocks: set[str], mates: Iterable[str]) -> None:
         """Draw the contacts of these mates and of all that hang on these blocks."""
@@ -322,7 +349,7 @@ class _Builder:
         return MapLayout(
             side=self.side,
             blocks=self.shapes,
-            joints=self.book.shapes,
+            joints=self.joints,
             curves=self.curves.curves,
             notes=note_shapes(self.job),
             block_of=self.block_of,

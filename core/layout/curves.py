@@ -55,6 +55,13 @@ class CurveBook:
         for number in range(1, self.pieces.pop(key, 0) + 1):
             del self.curves[f"{key}/{number}"]
 
+    def pieces_of(self, key: str) -> list[Curve]:
+        """The curve of a lead or wire and the further pieces of its way; none where it is not drawn."""
+        first = self.curves.get(key)
+        if first is None:
+            return []
+        return [first, *(self.curves[f"{key}/{n}"] for n in range(1, self.pieces.get(key, 0) + 1))]
+
     def through(self, rect: Rect) -> list[str]:
         """The keys of the leads and wires whose way a block at `rect` may change."""
         return self.reach.near(rect)
@@ -113,7 +120,8 @@ class Pen:
             assert known is not None
             start, c1, c2, end = _stub(known)
             cubic = (start, c1, c2, end) if a is not None else (end, c2, c1, start)
-            self.book.put(Curve(key, name, "wire", *cubic, conductor.colour, (a_ref, b_ref)))
+            curve = Curve(key, name, "wire", *cubic, conductor.colour, (a_ref, b_ref))
+            self.book.put(curve, routes.box(cubic))
             return
         own = frozenset(
             block for ref in (a_ref, b_ref) if "-" in ref and (block := self.standing.block(ref)) is not None

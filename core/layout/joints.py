@@ -99,7 +99,7 @@ class JointBook:
         self.candidates[joint] = choice.candidates
         self.ranks[joint] = (0 if placed else 1, int(joint[1:]))
         x, y, width, height = choice.span
-        aside, above = _half(len(joint)) + BESIDE_BLOCKS, _RISE - min(SHIFTS)
+        aside, above = half_width(len(joint)) + BESIDE_BLOCKS, _RISE - min(SHIFTS)
         below = max(SHIFTS) + metrics.JOINT_RADIUS
         self.reach.put(joint, Rect(x - aside, y - above, width + 2 * aside, above + height + below))
 
@@ -152,12 +152,12 @@ class JointBook:
 
 def box_at(joint: str, centre: Candidate | Point) -> Rect:
     """What a joint covers: its dot and its name above it."""
-    half = _half(len(joint))
+    half = half_width(len(joint))
     return Rect(centre.x - half, centre.y - _RISE, 2 * half, _RISE + metrics.JOINT_RADIUS)
 
 
 @lru_cache(maxsize=16)
-def _half(signs: int) -> float:
+def half_width(signs: int) -> float:
     """Half the width of a joint with so long a name; all digits are equally wide."""
     name = "J" + "0" * (signs - 1)
     return max(metrics.JOINT_RADIUS, metrics.text_width(name, metrics.JOINT_TYPE) / 2) + 2.0
@@ -236,5 +236,5 @@ def _on_the_way(a: Point, b: Point, t: float) -> Candidate:
 
 def name_box(joint: str, at: Point) -> Rect:
     """What a joint's name covers around the middle of its box."""
-    half = _half(len(joint))
+    half = half_width(len(joint))
     return Rect(at.x - half, at.y - metrics.JOINT_LABEL_HEIGHT / 2, 2 * half, metrics.JOINT_LABEL_HEIGHT)

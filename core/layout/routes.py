@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from itertools import pairwise
-from math import inf, isinf
+from math import isinf
 from typing import NamedTuple
 from zlib import crc32
 

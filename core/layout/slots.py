@@ -64,7 +64,9 @@ class Slots:
         def cost(top: float) -> tuple[float, float]:
             low, high = top - CLEAR, top + height + CLEAR
             around = bisect_left(tops, high) - bisect_right(bottoms, low)
-            own = sum(min(_own(top + below, side, far, beside) for side, far in ends) for below, ends in wishes)
+            own = sum(
+                min(_own(top + below, side, far, beside) for side, far in ends) for below, ends in wishes
+            )
             return DETOUR * around + own, top
 
         free = [top for top in nearest if self._is_free(first, last, top, top + height)]

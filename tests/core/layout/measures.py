@@ -75,7 +75,9 @@ def names_under_wires(layout: MapLayout) -> set[str]:
         grid.put(joint, name_box(joint, shape.label_at))
     for curve in wires_of(layout):
         for joint in grid.near(box(cubic_of(curve))):
-            if joint not in curve.ends and any(grid.rects[joint].contains(p) for p, _ in _steps(cubic_of(curve))):
+            if joint not in curve.ends and any(
+                grid.rects[joint].contains(p) for p, _ in _steps(cubic_of(curve))
+            ):
                 hit.add(joint)
     return hit
 

@@ -76,7 +76,7 @@ def test_leads_run_from_anchor_to_joint_and_leave_flags_level() -> None:
 
 
 def test_the_pieces_of_a_way_join_smoothly() -> None:
-    layout = lay_out(random_job(27, parts=7), LIBRARY)
+    layout = lay_out(scattered(random_job(27, parts=7), 27), LIBRARY)
     pieces = [curve for curve in layout.curves.values() if "/" in curve.key]
     assert pieces
     for piece in pieces:
