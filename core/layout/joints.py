@@ -15,7 +15,9 @@ from core.layout.grid import Grid
 from core.layout.shapes import FlagShape, JointShape, Point, Rect
 
 MARGIN = 60.0
-BESIDE_BLOCKS = 48.0  # room for a wire to come round a block to the joint
+LEAST_MARGIN = 36.0
+STEEP = 0.4  # a trunk that climbs more than this share of its way
+BESIDE_BLOCKS = 24.0  # room for a wire to come round a block to the joint
 MOST_SLOTS = 7
 DEEPER = 0.12  # how much further out a bracket stands for each unit that it is wider
 BRACKET = 34.0  # the least room between flags and a bracket's joint
@@ -51,9 +53,9 @@ class Between:
     first: int
 
     def __iter__(self) -> Iterator[Candidate]:
-        low, high = self._share(self.left + MARGIN), self._share(self.right - MARGIN)
-        for step in range(self.slots):
-            slot = (self.first - 1 + step) % self.slots
+        margin = _margin(self.right - self.left)
+        low, high = self._share(self.left + margin), self._share(self.right - margin)
+        for slot in _order(self.slots, self.first, abs(self.b.y - self.a.y) > STEEP * (self.b.x - self.a.x)):
             yield _on_the_way(self.a, self.b, low + (high - low) * (slot + 0.5) / self.slots)
 
     def _share(self, x: float) -> float:
@@ -181,11 +183,11 @@ def choice_between(joint: str, flags: list[FlagShape]) -> Choice:
     if rights and lefts:
         start, end = max(p.x for p in rights), min(p.x for p in lefts)
         a, b = _trunk(rights, lefts)
-        room = end - start - 2 * MARGIN
+        room = end - start - 2 * _margin(end - start)
         if room >= 0:
             slots = min(MOST_SLOTS, 1 + int(room // metrics.JOINT_SLOT))
             return Choice(
-                Between(a, b, start, end, slots, number),
+                Between(a, b, start, end, slots, number % slots),
                 Rect(start, min(a.y, b.y), end - start, abs(b.y - a.y)),
             )
         return _row(Point((start + end) / 2, (a.y + b.y) / 2), (0.0, 1.0, -1.0, 2.0, -2.0), 0.0)
@@ -199,6 +201,21 @@ def choice_between(joint: str, flags: list[FlagShape]) -> Choice:
         return _row(Point(foremost * way, top), steps, 0.0)
     aside = round((bottom - top) / (2 * metrics.FLAG_PITCH)) % 5 - 2
     return _row(Point(foremost * way, (top + bottom) / 2 + aside * ASIDE), steps, inf)
+
+
+def _margin(width: float) -> float:
+    """The least room between a flag and a joint."""
+    return min(MARGIN, max(LEAST_MARGIN, width / 5))
+
+
+@lru_cache(maxsize=128)
+def _order(slots: int, first: int, steep: bool) -> tuple[int, ...]:
+    """The slots of a trunk in turn, beginning with one that goes by the joint's number; on a steep trunk
+    those at its level ends come before those in the middle."""
+    turn = [(first + slots - 1 + step) % slots for step in range(slots)]
+    if steep:
+        turn.sort(key=lambda slot: min(slot, slots - 1 - slot) > (slots - 1) // 4)
+    return tuple(turn)
 
 
 def _trunk(rights: list[Point], lefts: list[Point]) -> tuple[Point, Point]:

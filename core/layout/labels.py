@@ -3,22 +3,24 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from math import isinf
 from typing import NamedTuple
 
 from core.layout import metrics
 from core.layout.curves import CurveBook
 from core.layout.grid import Grid
-from core.layout.joints import JointBook, half_width
+from core.layout.joints import JointBook, box_at, half_width
 from core.layout.routes import sampled
 from core.layout.shapes import Curve, JointShape, Point, Rect
 
 RISE = metrics.JOINT_LABEL_RISE
 HALF = metrics.JOINT_LABEL_HEIGHT / 2
 SIDE_GAP = metrics.JOINT_RADIUS + 2.0
+SLID = 12.0  # half the room between two wires of a bundle
 STEEP = 0.12  # below this slope a name above its dot clears the wires beside it
 
-FOREIGN, OWN, LATE = 10.0, 3.0, 0.01  # what a wire over a name costs, and each place further down the list
+# What it costs: a wire over the name, a wire of the joint's own, room where another name may stand (most
+# stand above their dots), and each place further down the list.
+FOREIGN, OWN, ABOVE_OTHER, NEAR_OTHER, LATE = 10.0, 3.0, 8.0, 2.0, 0.01
 
 
 class Segment(NamedTuple):
@@ -66,7 +68,13 @@ class Names:
         box = Rect(left, top, right - left, bottom - top)
         if self.blocks.near(box):
             cost += FOREIGN
-        cost += sum(FOREIGN for other in others if box.overlaps(region_of(other.joint, other.centre)))
+        for other in others:
+            if box.overlaps(_dot(other.centre)):
+                cost += FOREIGN
+            elif box.overlaps(box_at(other.joint, other.centre)):
+                cost += ABOVE_OTHER
+            elif box.overlaps(region_of(other.joint, other.centre)):
+                cost += NEAR_OTHER
         return cost
 
     def _segments(self, joint: str, region: Rect) -> list[Segment]:
@@ -99,7 +107,8 @@ class Names:
 
 def region_of(joint: str, centre: Point) -> Rect:
     """All that a joint's name may cover, whichever place it takes."""
-    wide, high = 2 * half_width(len(joint)) + SIDE_GAP, RISE + HALF
+    half = half_width(len(joint))
+    wide, high = 2 * half + SIDE_GAP, half + 2 * SIDE_GAP + SLID + HALF
     return Rect(centre.x - wide, centre.y - high, 2 * wide, 2 * high)
 
 
@@ -127,29 +136,43 @@ def _places(shape: JointShape, half: float) -> list[Point]:
     beside = half + SIDE_GAP
     plain = [Point(x, y - RISE), Point(x, y + RISE)]
     sides = [Point(x + beside, y), Point(x - beside, y)]
-    if isinf(slope):
-        return [*sides, *plain]
+    diagonal = [*_diagonal(x, y, beside), *_diagonal(x, y, -beside)]
+    if abs(slope) > 1.0:
+        return [*sides, *diagonal, *plain]
     if abs(slope) < STEEP:
         return [*plain, *_diagonal(x, y, -0.6 * beside), *_diagonal(x, y, 0.6 * beside), *sides]
     back = -1.0 if slope > 0 else 1.0  # where the wire lies on the far side of the dot
     shifted = [
         Point(x + side * back * step * half, y - side * (13.0 + abs(slope) * step * half))
-        for step in (0.6, 1.2, 1.8)
+        for step in (0.6, 1.2)
         for side in (1.0, -1.0)
     ]
-    slid = [Point(x + dx, y + slope * dx + dy) for dx in (beside, -beside) for dy in (-12.0, 12.0)]
-    return [*plain, *shifted, *slid, *sides, *_diagonal(x, y, back * beside)]
+    slid = [
+        Point(x + side * beside, y + side * (slope * beside + turn * SLID))
+        for turn in (-1.0, 1.0)
+        for side in (1.0, -1.0)
+    ]
+    return [*plain, *shifted, *slid, *sides, *diagonal]
 
 
 def _diagonal(x: float, y: float, aside: float) -> list[Point]:
+    """Above and to one side, below and to the other."""
     return [Point(x + aside, y - RISE), Point(x - aside, y + RISE)]
 
 
+def _dot(centre: Point) -> Rect:
+    radius = metrics.JOINT_RADIUS
+    return Rect(centre.x - radius, centre.y - radius, 2 * radius, 2 * radius)
+
+
 def _wide(region: Rect) -> Rect:
-    return Rect(region.x - region.width / 2, region.y - 8.0, 2 * region.width, region.height + 16.0)
+    """Where the other joints stand whose names may come near."""
+    return Rect(
+        region.x - region.width / 2, region.y - region.height / 2, 2 * region.width, 2 * region.height
+    )
 
 
 def beside(rect: Rect) -> Rect:
     """Where the joints stand whose names may have to do with what is in `rect`."""
-    margin = 96.0
+    margin = 128.0
     return Rect(rect.x - margin, rect.y - margin, rect.width + 2 * margin, rect.height + 2 * margin)
