@@ -90,6 +90,7 @@ class _Builder:
         for name in self.lookup.conductors:
             pen.wire(name)
         pen.loose()
+        pen.beside_each_other()
         self._contacts(set(self.members), ())
         names = Names(self.book, self.curves, self.rects)
         self.joints = {joint: names.named(joint) for joint in self.book.shapes}
@@ -304,7 +305,10 @@ class _Builder:
             pen.wire(name)
         if wires or delta.touched("joints"):
             pen.loose()
-        return {f"lead:{terminal}" for terminal in leads} | {f"wire:{name}" for name in conductors}
+        keys = pen.beside_each_other()
+        keys.update(f"lead:{terminal}" for terminal in leads)
+        keys.update(f"wire:{name}" for name in conductors)
+        return keys
 
     def _renamed(self, old: Workings, joints: set[str], keys: set[str], rects: list[Rect]) -> None:
         """Place the names anew of the joints that are elsewhere, and of those beside what changed."""

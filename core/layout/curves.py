@@ -9,11 +9,13 @@ from core.ids import natural_key
 from core.job.wiring import Mate
 from core.layout import metrics, routes
 from core.layout.blocks import Standing
-from core.layout.grid import Grid
-from core.layout.routes import Cubic, Stop
+from core.layout.grid import Grid, union
+from core.layout.lanes import LaneBook
+from core.layout.routes import Cubic, Lane, Route, Stop, Tracks
 from core.layout.shapes import Curve, FlagShape, JointShape, Point, Rect
 from core.layout.walk import Walk
 
+Lanes = tuple[tuple[Lane, float], ...]
 LOOSE_AT = Point(-320.0, 40.0)
 LOOSE_PITCH = 24.0
 LOOSE_LENGTH = 2 * metrics.FREE_END
@@ -28,9 +30,12 @@ class CurveBook:
     reach: Grid = field(default_factory=lambda: Grid(512.0))
     pieces: dict[str, int] = field(default_factory=dict)
     mates: dict[str, tuple[str, ...]] = field(default_factory=dict)
+    lanes: LaneBook = field(default_factory=LaneBook)
 
     def copy(self) -> CurveBook:
-        return CurveBook(dict(self.curves), self.reach.copy(), dict(self.pieces), dict(self.mates))
+        return CurveBook(
+            dict(self.curves), self.reach.copy(), dict(self.pieces), dict(self.mates), self.lanes.copy()
+        )
 
     def put(self, curve: Curve, reach: Rect | None = None, more: tuple[Cubic, ...] = ()) -> None:
         """Keep a curve under its key, with the further pieces of its way."""
@@ -77,6 +82,7 @@ class Pen:
     flags: Mapping[str, FlagShape]
     joints: Mapping[str, JointShape]
     rects: Grid
+    waiting: set[str] = field(default_factory=set)  # leads and wires that `beside_each_other` draws again
 
     def fan(self, terminal: str) -> None:
         flag, block = self.flags.get(terminal), self.standing.block(terminal)
@@ -91,30 +97,48 @@ class Pen:
 
     def lead(self, terminal: str) -> None:
         """From a flag to its joint, in the lead's own colour."""
-        joint = self.walk.lookup.joint_of.get(terminal)
-        flag, block = self.flags.get(terminal), self.standing.block(terminal)
-        key = f"lead:{terminal}"
-        if joint is None or flag is None or block is None:
-            self.book.drop(key)
-            return
-        colour = self.standing.frames[block].roots[terminal].colour
-        way = routes.route(
-            _flag_stop(flag), _joint_stop(self.joints[joint]), self.rects, frozenset((block,)), key
-        )
-        first, *more = way.pieces
-        self.book.put(Curve(key, terminal, "lead", *first, colour, (terminal, joint)), way.reach, tuple(more))
+        self._draw(f"lead:{terminal}", {})
 
     def wire(self, name: str) -> None:
         """A wire or conductor between its ends; an end that hangs free gets a short stub."""
+        self._draw(f"wire:{name}", {})
+
+    def beside_each_other(self) -> set[str]:
+        """Draw those again that share lanes with others, each in its place there; returns their keys."""
+        for key in sorted(self.waiting):
+            self._draw(key, self.book.lanes.tracks(key))
+        return self.waiting
+
+    def _draw(self, key: str, tracks: Tracks) -> None:
+        role, _, ref = key.partition(":")
+        lanes = (self._lead if role == "lead" else self._wire)(key, ref, tracks)
+        if tracks:
+            return
+        self.waiting.discard(key)
+        self.waiting.update(self.book.lanes.put(key, lanes))
+        if lanes:
+            self.waiting.add(key)
+
+    def _lead(self, key: str, terminal: str, tracks: Tracks) -> Lanes:
+        joint = self.walk.lookup.joint_of.get(terminal)
+        flag, block = self.flags.get(terminal), self.standing.block(terminal)
+        if joint is None or flag is None or block is None:
+            self.book.drop(key)
+            return ()
+        colour = self.standing.frames[block].roots[terminal].colour
+        own = frozenset((block,))
+        way = routes.route(_flag_stop(flag), _joint_stop(self.joints[joint]), self.rects, own, tracks)
+        return self._put(Curve(key, terminal, "lead", *way.pieces[0], colour, (terminal, joint)), way, tracks)
+
+    def _wire(self, key: str, name: str, tracks: Tracks) -> Lanes:
         conductor = self.walk.lookup.conductors.get(name)
-        key = f"wire:{name}"
         if conductor is None:
             self.book.drop(key)
-            return
+            return ()
         (a, a_ref), (b, b_ref) = self._stop(f"{name}:a"), self._stop(f"{name}:b")
         if a is None and b is None:  # `loose` draws it, where it is whole
             self.book.drop(key)
-            return
+            return ()
         if a is None or b is None:
             known = a or b
             assert known is not None
@@ -122,15 +146,21 @@ class Pen:
             cubic = (start, c1, c2, end) if a is not None else (end, c2, c1, start)
             curve = Curve(key, name, "wire", *cubic, conductor.colour, (a_ref, b_ref))
             self.book.put(curve, routes.box(cubic))
-            return
+            return ()
         own = frozenset(
             block for ref in (a_ref, b_ref) if "-" in ref and (block := self.standing.block(ref)) is not None
         )
-        way = routes.route(a, b, self.rects, own, key)
-        first, *more = way.pieces
-        self.book.put(
-            Curve(key, name, "wire", *first, conductor.colour, (a_ref, b_ref)), way.reach, tuple(more)
+        way = routes.route(a, b, self.rects, own, tracks)
+        return self._put(
+            Curve(key, name, "wire", *way.pieces[0], conductor.colour, (a_ref, b_ref)), way, tracks
         )
+
+    def _put(self, first: Curve, way: Route, tracks: Tracks) -> Lanes:
+        reach = way.reach
+        if tracks:  # what made it take these lanes counts as well
+            reach = union((reach, self.book.reach.rects.get(first.key, reach)))
+        self.book.put(first, reach, way.pieces[1:])
+        return way.lanes
 
     def loose(self) -> None:
         """The wires that hang on nothing at either end, one below the other beside the map."""

@@ -141,15 +141,19 @@ class JointBook:
         candidates = self.candidates[joint]
         if rank[0] == 0:
             return next(iter(candidates))
+        fallback: Candidate | None = None
         for shift in SHIFTS:
             for candidate in candidates:
                 shifted = candidate._replace(y=candidate.y + shift) if shift else candidate
                 box = box_at(joint, shifted)
                 others = self.boxes.near(box)
-                if any(self.ranks[other] < rank for other in others) or blocks.near(_clear(box)):
+                if any(self.ranks[other] < rank for other in others):
                     continue
-                return shifted
-        return next(iter(candidates))
+                if not blocks.near(_clear(box)):
+                    return shifted
+                if fallback is None and not blocks.near(box):
+                    fallback = shifted
+        return fallback or next(iter(candidates))
 
 
 def box_at(joint: str, centre: Candidate | Point) -> Rect:

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from itertools import pairwise
 from math import isinf
 from typing import NamedTuple
-from zlib import crc32
 
 from core.layout.grid import Grid, union
 from core.layout.shapes import Point, Rect
@@ -16,7 +16,7 @@ LANE_MARGIN = 18.0
 LANE_LEAD = 4.0  # the least room between a flag or joint and the way around a block
 LANE_EDGE = 10.0
 LANE_WIDTH = 24.0
-LANE_TRACKS = 5
+TRACK_PITCH = 8.0  # between the middles of wires that lie beside each other in a lane
 MOST_DETOURS = 3
 MOST_LANES = 6
 
@@ -36,11 +36,26 @@ class Stop(NamedTuple):
     slope: float = 0.0
 
 
+class Lane(NamedTuple):
+    """The way along one edge of a block: its left corner, the lane's edge, and -1 above it or 1 below."""
+
+    x: float
+    edge: float
+    up: int
+
+
 class Route(NamedTuple):
-    """The cubics of one wire in order. `reach` holds every place that was looked at to choose them."""
+    """The cubics of one wire in order. `reach` holds every place that was looked at to choose them; `lanes`
+    are those that it takes, each with how far out among the lane's wires it wants to lie."""
 
     pieces: tuple[Cubic, ...]
     reach: Rect
+    lanes: tuple[tuple[Lane, float], ...] = ()
+
+
+Tracks = Mapping[
+    Lane, tuple[int, int]
+]  # the place of a wire in a lane, from the block outwards, and of how many
 
 
 def fan(edge: Point, root: Point) -> Cubic:
@@ -49,20 +64,17 @@ def fan(edge: Point, root: Point) -> Cubic:
     return (edge, Point(edge.x + half, edge.y), Point(root.x - half, root.y), root)
 
 
-def route(a: Stop, b: Stop, blocks: Grid, own: frozenset[str], key: str) -> Route:
-    """From `a` to `b`, around every block but those in `own`, as far as there is a way.
-
-    `key` is the wire's name: wires that take the same lane lie beside each other in it, each by its name.
-    """
-    return _Search(blocks, own, crc32(key.encode()) % LANE_TRACKS).way(a, b, 0)
+def route(a: Stop, b: Stop, blocks: Grid, own: frozenset[str], tracks: Tracks) -> Route:
+    """From `a` to `b`, around every block but those in `own`, as far as there is a way."""
+    return _Search(blocks, own, tracks).way(a, b, 0)
 
 
 class _Search(NamedTuple):
-    """What the way of one wire is looked for with; `track` is its place across a lane."""
+    """What the way of one wire is looked for with."""
 
     blocks: Grid
     own: frozenset[str]
-    track: int
+    tracks: Tracks
 
     def way(self, a: Stop, b: Stop, depth: int) -> Route:
         plain = _cubic(a, b, None)
@@ -78,7 +90,7 @@ class _Search(NamedTuple):
         if depth >= MOST_DETOURS:
             return Route((plain,), reach)
         around = self._around(a, b, hit, depth)
-        return Route(around.pieces or (plain,), union((reach, around.reach)))
+        return Route(around.pieces or (plain,), union((reach, around.reach)), around.lanes)
 
     def _around(self, a: Stop, b: Stop, hit: tuple[Rect, float], depth: int) -> Route:
         """Above or below the block in the way, whichever is nearer; no pieces where there is no way.
@@ -108,10 +120,17 @@ class _Search(NamedTuple):
         if not free:
             return Route((), seen)
         _, up, edge = min(free)
-        across = min(1.0, max(0.0, (height - block.y) / block.height))
-        deep = (1.0 - across if up < 0 else across) * LANE_WIDTH / 3
-        y = edge + up * (deep + self.track * LANE_WIDTH / 2 / LANE_TRACKS)
-        return self._by(a, b, [Point(x, y) for x in corners], way, seen, depth)
+        lane = Lane(block.x, edge, up)
+        place, count = self.tracks.get(lane, (0, 1))
+        pitch, deep = TRACK_PITCH, count * TRACK_PITCH
+        if deep > LANE_WIDTH:
+            wide = Rect(left, edge - deep if up < 0 else edge, right - left, deep)
+            seen = union((seen, wide))
+            if self.blocks.near(wide):
+                pitch = LANE_WIDTH / count
+        y = edge + up * place * pitch
+        rest = self._by(a, b, [Point(x, y) for x in corners], way, seen, depth)
+        return rest._replace(lanes=((lane, up * (a.at.y + b.at.y)), *rest.lanes))
 
     def _by(self, a: Stop, b: Stop, corners: list[Point], way: int, seen: Rect, depth: int) -> Route:
         """From `a` level through the corners, and on to `b`."""
@@ -121,7 +140,7 @@ class _Search(NamedTuple):
             third = (end.x - start.x) / 3
             pieces.append((start, Point(start.x + third, start.y), Point(end.x - third, end.y), end))
         rest = self.way(Stop(corners[-1], way), b, depth + 1)
-        return Route((*pieces, *rest.pieces), union((*reach, rest.reach)))
+        return Route((*pieces, *rest.pieces), union((*reach, rest.reach)), rest.lanes)
 
     def _lane(self, block: Rect, left: float, right: float, up: int) -> tuple[float | None, Rect]:
         """The edge of the first free lane above (-1) or below (1) a block, and what was looked at."""
