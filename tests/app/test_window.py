@@ -16,7 +16,10 @@ from pytestqt.qtbot import QtBot
 from app.actions import ACTIONS, MENUS
 from app.application import Application
 from app.commands import editing, parts, printing
+from app.panels.drawing import PAPER_WORDS, SHEET_WORDS
 from app.window import JobWindow
+from core.drawing.build import SHEETS
+from core.drawing.paper import PAPERS
 from core.edits.record import set_sheet
 from core.files.job_file import load_job, save_job
 from core.files.text import dump_job
@@ -321,3 +324,8 @@ def test_a_broken_library_of_the_shop_is_told_and_left_out(
     asked = _answer(monkeypatch, QMessageBox.StandardButton.Ok)
     assert "Radio plug, 18-way" in program.library().parts
     assert len(asked) == 1
+
+
+def test_the_drawing_place_offers_every_sheet_and_paper() -> None:
+    assert tuple(SHEET_WORDS) == SHEETS
+    assert set(PAPER_WORDS) == set(PAPERS)
