@@ -9,9 +9,11 @@ from core.ids import free_tag, kind_of, natural_key
 from core.job.document import Job
 from core.job.parts import Part
 from core.job.view import Place
+from core.layout.blocks import Standing
 from core.layout.build import Workings, lay_out
 from core.layout.columns import Columns
 from core.layout.crossings import count_crossings
+from core.layout.frames import Frame
 from core.layout.grid import Grid
 from core.layout.hits import bounds
 from core.layout.positions import opened_halves
@@ -20,9 +22,12 @@ from core.layout.words import Functions
 
 MOST_CURVES_COUNTED = 4_000
 MOST_CURVES_TRIED = 400
-MOST_VARIANTS = 3
+MOST_MOVED_IN = 3
+MOST_TURNED = 3
+TURNS = 3
 DETOUR = 4.0  # a way around a block is as bad as so many crossings
-UNITS_HIGH = 150.0  # and so is so much height of the map
+UNITS_HIGH = 100.0  # and so is so much height or width of the map
+UNITS_WIDE = 25.0
 
 
 def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]:
@@ -43,20 +48,8 @@ def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]
     joints = [ref for ref in places if kind_of(ref) == "joint" and ref not in held]
     facing_frames = {stays: standing.frames[free] for free, stays in facing.items()}
 
-    def tried(inner: frozenset[str]) -> tuple[dict[str, Point], MapLayout]:
-        columns = Columns(standing, facing_frames, inner)
-        corners = columns.arranged(fixed, loose)
-        return corners, lay_out(_moved(job, corners, joints), library)
-
-    found, after = tried(frozenset())
-    if len(after.curves) <= MOST_CURVES_TRIED:
-        beside = [tag for tag in Columns(standing, facing_frames).joined_beside() if tag in loose]
-        inner: frozenset[str] = frozenset()
-        cost = _cost(after)
-        for tag in beside[:MOST_VARIANTS]:
-            other, layout = tried(inner | {tag})
-            if _cost(layout) < cost:
-                inner, cost, found, after = inner | {tag}, _cost(layout), other, layout
+    search = _Search(job, library, standing, facing_frames, fixed, loose, joints)
+    found, after = search.best()
     if not workings.unplaced and _is_better(before, after):
         found = {tag: standing.corners[tag] for tag in loose}
         after = lay_out(_moved(job, found, joints), library)
@@ -65,6 +58,55 @@ def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]
         if joint in after.joints:
             arranged[joint] = _place(after.joints[joint].centre)
     return arranged
+
+
+class _Search:
+    """Looks for the better of several arrangements by drawing each."""
+
+    def __init__(
+        self,
+        job: Job,
+        library: Functions,
+        standing: Standing,
+        facing: Mapping[str, Frame],
+        fixed: Mapping[str, Point],
+        loose: list[str],
+        joints: list[str],
+    ) -> None:
+        self.job, self.library, self.joints = job, library, joints
+        self.standing, self.facing, self.fixed, self.loose = standing, facing, fixed, loose
+        self.columns, self.turns = Columns(standing, facing), dict[str, int]()
+        self.corners: dict[str, Point] = {}
+        self.cost = 0.0
+        self.layout: MapLayout
+        self._keep(self.columns, self.turns)
+
+    def best(self) -> tuple[dict[str, Point], MapLayout]:
+        if len(self.layout.curves) <= MOST_CURVES_TRIED:
+            loose = set(self.loose)
+            beside = [tag for tag in self.columns.joined_beside() if tag in loose][:MOST_MOVED_IN]
+            self._turn([tag for tag in self.columns.within() if tag in loose][:MOST_TURNED])
+            for tag in beside:
+                self._try(Columns(self.standing, self.facing, self.columns.inner | {tag}), self.turns)
+            self._turn([tag for tag in beside if tag in self.columns.inner])
+        return self.corners, self.layout
+
+    def _turn(self, tags: list[str]) -> None:
+        for tag in tags:
+            for turn in range(1, TURNS):
+                self._try(self.columns, {**self.turns, tag: turn})
+
+    def _try(self, columns: Columns, turns: dict[str, int]) -> None:
+        kept = self.columns, self.turns, self.corners, self.layout, self.cost
+        self._keep(columns, turns)
+        if self.cost >= kept[-1]:
+            self.columns, self.turns, self.corners, self.layout, self.cost = kept
+
+    def _keep(self, columns: Columns, turns: dict[str, int]) -> None:
+        self.columns, self.turns = columns, turns
+        self.corners = columns.arranged(self.fixed, self.loose, turns)
+        self.layout = lay_out(_moved(self.job, self.corners, self.joints), self.library)
+        self.cost = _cost(self.layout) if len(self.layout.curves) <= MOST_CURVES_TRIED else 0.0
 
 
 def place_for_new(job: Job, library: Functions, part: Part) -> Place:
@@ -88,7 +130,8 @@ def overlaps(layout: MapLayout) -> list[tuple[str, str]]:
 def _cost(layout: MapLayout) -> float:
     """How bad a map looks: wires that cross, ways around blocks, height."""
     around = sum(1 for key in layout.curves if key.endswith("/1"))
-    return count_crossings(layout) + DETOUR * around + bounds(layout).height / UNITS_HIGH
+    whole = bounds(layout)
+    return count_crossings(layout) + DETOUR * around + whole.height / UNITS_HIGH + whole.width / UNITS_WIDE
 
 
 def _is_better(before: MapLayout, after: MapLayout) -> bool:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from bisect import bisect_right, insort
 from collections.abc import Iterable, Mapping
+from types import MappingProxyType
 from typing import NamedTuple
 
 from core.ids import natural_key
@@ -19,6 +20,7 @@ EQUIPMENT = MOST_LAYERS + 1
 SWEEPS = 8
 MOST_TO_SWAP = 60
 MOST_LINKS_TO_SWAP = 1_500
+NO_TURNS: Mapping[str, int] = MappingProxyType({})
 
 
 class Link(NamedTuple):
@@ -44,11 +46,28 @@ class Columns:
             self.links_at.setdefault(link.a, []).append(link)
             self.links_at.setdefault(link.b, []).append(Link(link.b, link.b_y, link.a, link.a_y))
         self.column = self._columns()
+        self._kept: tuple[tuple[dict[int, list[str]], dict[str, float]], dict[int, float]] | None = None
 
-    def arranged(self, fixed: Mapping[str, Point], tags: Iterable[str]) -> dict[str, Point]:
-        """Corners for the blocks in `tags`, clear of each other and of the blocks that stand fixed."""
+    def arranged(
+        self, fixed: Mapping[str, Point], tags: Iterable[str], turns: Mapping[str, int] = NO_TURNS
+    ) -> dict[str, Point]:
+        """Corners for the blocks in `tags`, clear of each other and of the blocks that stand fixed.
+
+        `turns` names blocks of the inner columns that are to stand at their second best height, or third.
+        """
         free = sorted(tags, key=natural_key)
-        lines = self._lines(fixed, free)
+        if self._kept is None:
+            lines = self._lines(fixed, free)
+            self._kept = self._in_order(fixed, free, lines), lines
+        (order, heights), lines = self._kept
+        heights = dict(heights)
+        self._between(order, lines, heights, fixed, turns)
+        return self._clear(order, lines, heights, fixed)
+
+    def _in_order(
+        self, fixed: Mapping[str, Point], free: list[str], lines: Mapping[int, float]
+    ) -> tuple[dict[int, list[str]], dict[str, float]]:
+        """The blocks of each column in the order that crosses least, and their heights."""
         order = {c: [tag for tag in free if self.column[tag] == c] for c in sorted(lines)}
         heights = {tag: corner.y for tag, corner in fixed.items()}
         start = min(heights.values(), default=0.0)
@@ -62,8 +81,12 @@ class Columns:
         self._swap(kept, heights, start)
         for column in kept:
             self._stack(kept[column], heights, start, sort=False)
-        self._between(kept, lines, heights, fixed)
-        return self._clear(kept, lines, heights, fixed)
+        return kept, heights
+
+    def within(self) -> list[str]:
+        """The blocks of the inner columns, what has most wires first."""
+        found = [tag for tag, column in self.column.items() if CAR < column < EQUIPMENT]
+        return sorted(found, key=lambda tag: (-len(self.links_at.get(tag, ())), natural_key(tag)))
 
     def joined_beside(self) -> list[str]:
         """The equipment that is joined to nothing but other equipment, what has most such wires first."""
@@ -82,6 +105,7 @@ class Columns:
         lines: Mapping[int, float],
         heights: dict[str, float],
         fixed: Mapping[str, Point],
+        turns: Mapping[str, int],
     ) -> None:
         """Find for each block of the inner columns the height at which few wires must go around it."""
         inner = [tag for column in sorted(order) if CAR < column < EQUIPMENT for tag in order[column]]
@@ -109,7 +133,9 @@ class Columns:
                     slots.take(*shares[tag], fixed[tag].y, fixed[tag].y + area.height)
         inner.sort(key=lambda tag: (-len(self.links_at.get(tag, ())), natural_key(tag)))
         for tag in inner:
-            heights[tag] = slots.best(shares[tag], self._height(tag), self._wishes(tag, sides))
+            heights[tag] = slots.best(
+                shares[tag], self._height(tag), self._wishes(tag, sides), turns.get(tag, 0)
+            )
             slots.take(*shares[tag], heights[tag], heights[tag] + self._height(tag))
 
     def _wishes(self, tag: str, sides: tuple[dict[str, float], dict[str, float]]) -> list[Wish]:

@@ -53,9 +53,8 @@ class Route(NamedTuple):
     lanes: tuple[tuple[Lane, float], ...] = ()
 
 
-Tracks = Mapping[
-    Lane, tuple[int, int]
-]  # the place of a wire in a lane, from the block outwards, and of how many
+# A wire's place in each of its lanes, from the block outwards, and of how many.
+Tracks = Mapping[Lane, tuple[int, int]]
 
 
 def fan(edge: Point, root: Point) -> Cubic:

@@ -11,6 +11,7 @@ from core.layout import metrics
 DETOUR = 5.0  # a wire that must go around a block weighs as much as so many crossings
 CLIMB = 150.0  # and so does a climb of so many units
 CLEAR = 14.0
+APART = 60.0
 MOST_TRIED = 120
 MOST_TO_CROSS = 400
 
@@ -43,8 +44,11 @@ class Slots:
     def take(self, left: float, right: float, top: float, bottom: float) -> None:
         self.taken.append((left, right, top, bottom))
 
-    def best(self, spread: tuple[float, float], height: float, wishes: list[Wish]) -> float:
-        """The upper edge at which a block of this height stands best; `spread`: its shares of the way."""
+    def best(self, spread: tuple[float, float], height: float, wishes: list[Wish], turn: int = 0) -> float:
+        """The upper edge at which a block of this height stands best; `spread`: its shares of the way.
+
+        With `turn`, the second best that lies well apart from the best, the third best, and so on.
+        """
         first, last = spread
         spans = [sorted((s.at(max(0.0, first)), s.at(min(1.0, last)))) for s in self.strands]
         tops, bottoms = sorted(s[0] for s in spans), sorted(s[1] for s in spans)
@@ -70,7 +74,15 @@ class Slots:
             return DETOUR * around + own, top
 
         free = [top for top in nearest if self._is_free(first, last, top, top + height)]
-        return min(free or [max(self.taken, key=lambda t: t[3])[3] + metrics.BLOCK_GAP], key=cost)
+        if not free:
+            return max(bottom for *_, bottom in self.taken) + metrics.BLOCK_GAP
+        chosen: list[float] = []
+        for _, top in sorted(map(cost, free)):
+            if all(abs(top - other) > APART for other in chosen):
+                chosen.append(top)
+                if len(chosen) > turn:
+                    break
+        return chosen[-1]
 
     def _is_free(self, first: float, last: float, top: float, bottom: float) -> bool:
         gap = metrics.BLOCK_GAP
