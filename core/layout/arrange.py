@@ -10,7 +10,7 @@ from core.job.document import Job
 from core.job.parts import Part
 from core.job.view import Place
 from core.layout.blocks import Standing
-from core.layout.build import Workings, lay_out
+from core.layout.build import Workings, lay_out_roughly
 from core.layout.columns import Columns
 from core.layout.crossings import count_crossings
 from core.layout.frames import Frame
@@ -36,7 +36,7 @@ def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]
     With `keep`, what a person placed stays where it is. Where the parts already stand apart with fewer
     crossings, they stay. (On maps of more than `MOST_CURVES_COUNTED` curves that comparison is left out.)
     """
-    before = lay_out(job, library)
+    before = lay_out_roughly(job, library)
     workings = _workings(before)
     standing, places = workings.standing, job.view.places
     held = {ref for ref, place in places.items() if keep and place.kept}
@@ -52,7 +52,7 @@ def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]
     found, after = search.best()
     if not workings.unplaced and _is_better(before, after):
         found = {tag: standing.corners[tag] for tag in loose}
-        after = lay_out(_moved(job, found, joints), library)
+        after = lay_out_roughly(_moved(job, found, joints), library)
     arranged = {tag: _place(corner) for tag, corner in found.items()}
     for joint in sorted(joints, key=natural_key):
         if joint in after.joints:
@@ -87,7 +87,9 @@ class _Search:
             beside = [tag for tag in self.columns.joined_beside() if tag in loose][:MOST_MOVED_IN]
             self._turn([tag for tag in self.columns.within() if tag in loose][:MOST_TURNED])
             for tag in beside:
-                self._try(Columns(self.standing, self.facing, self.columns.inner | {tag}), self.turns)
+                columns = Columns(self.standing, self.facing, self.columns.inner | {tag})
+                for turns in (self.turns, {}) if self.turns else ({},):
+                    self._try(columns, turns)
             self._turn([tag for tag in beside if tag in self.columns.inner])
         return self.corners, self.layout
 
@@ -105,7 +107,7 @@ class _Search:
     def _keep(self, columns: Columns, turns: dict[str, int]) -> None:
         self.columns, self.turns = columns, turns
         self.corners = columns.arranged(self.fixed, self.loose, turns)
-        self.layout = lay_out(_moved(self.job, self.corners, self.joints), self.library)
+        self.layout = lay_out_roughly(_moved(self.job, self.corners, self.joints), self.library)
         self.cost = _cost(self.layout) if len(self.layout.curves) <= MOST_CURVES_TRIED else 0.0
 
 
@@ -114,7 +116,7 @@ def place_for_new(job: Job, library: Functions, part: Part) -> Place:
     tag = free_tag(part.id, job.parts)
     parts = {**job.parts, tag: part.model_copy(update={"id": tag})}
     view = job.view.model_copy(update={"places": {k: p for k, p in job.view.places.items() if k != tag}})
-    layout = lay_out(job.model_copy(update={"parts": parts, "view": view}), library)
+    layout = lay_out_roughly(job.model_copy(update={"parts": parts, "view": view}), library)
     return _place(_workings(layout).standing.corners[tag])
 
 

@@ -46,6 +46,11 @@ def lay_out(job: Job, library: Functions, open_side: Side | None = None) -> MapL
     return _Builder(job, library, open_side or job.view.side, None).whole()
 
 
+def lay_out_roughly(job: Job, library: Functions) -> MapLayout:
+    """The same with every joint's name above its dot: enough to compare arrangements by."""
+    return _Builder(job, library, job.view.side, None).whole(named=False)
+
+
 def update(layout: MapLayout, before: Job, after: Job, delta: Delta, library: Functions) -> MapLayout:
     """The map of `after`, from that of `before`: what the edit did not touch is kept. Equal to `lay_out`."""
     old = layout.workings
@@ -69,7 +74,7 @@ class _Builder:
         self.shapes: dict[str, BlockShape] = dict(layout.blocks) if layout else {}
         self.flags: dict[str, FlagShape] = dict(layout.flag_of) if layout else {}
 
-    def whole(self) -> MapLayout:
+    def whole(self, *, named: bool = True) -> MapLayout:
         job = self.job
         self.lookup, self.walk = job.lookup, Walk(job.lookup, job.joints)
         self.groups = joined_groups(job)
@@ -92,8 +97,10 @@ class _Builder:
         pen.loose()
         pen.beside_each_other()
         self._contacts(set(self.members), ())
-        names = Names(self.book, self.curves, self.rects)
-        self.joints = {joint: names.named(joint) for joint in self.book.shapes}
+        self.joints = self.book.shapes
+        if named:
+            names = Names(self.book, self.curves, self.rects)
+            self.joints = {joint: names.named(joint) for joint in self.book.shapes}
         return self._done()
 
     def after(self, before: Job, delta: Delta) -> MapLayout:

@@ -8,10 +8,11 @@ from core.layout.grid import Grid
 from core.layout.routes import Cubic, box, sampled
 from core.layout.shapes import Curve, MapLayout, Point
 
-PITCH = 120.0
-STEP = 3  # every third sample of a curve is enough to tell where it crosses another
+PITCH = 80.0
+FEW = 8  # pieces of a curve: enough to tell where it crosses another
 
-Segment = tuple[Point, Point, Curve]
+# left, right, top, bottom, its two points; key, owner and ends of its curve
+Segment = tuple[float, float, float, float, Point, Point, str, str, str, str]
 
 
 def wires_of(layout: MapLayout) -> list[Curve]:
@@ -24,14 +25,28 @@ def count_crossings(layout: MapLayout) -> int:
     cells: dict[tuple[int, int], list[Segment]] = {}
     found: set[tuple[str, str, int, int]] = set()
     for curve in sorted(wires_of(layout), key=lambda curve: curve.key):
+        key, owner, (one, other) = curve.key, curve.owner, curve.ends
         for a, b in pairwise(_points(curve)):
-            for cell in _cells(a, b):
-                here = cells.setdefault(cell, [])
-                for c, d, other in here:
-                    at = None if _meet(curve, other) else _crossing(a, b, c, d)
-                    if at is not None:
-                        found.add((curve.key, other.key, round(at.x), round(at.y)))
-                here.append((a, b, curve))
+            left, right = (a.x, b.x) if a.x < b.x else (b.x, a.x)
+            top, bottom = (a.y, b.y) if a.y < b.y else (b.y, a.y)
+            segment = (left, right, top, bottom, a, b, key, owner, one, other)
+            for column in range(int(left // PITCH), int(right // PITCH) + 1):
+                for row in range(int(top // PITCH), int(bottom // PITCH) + 1):
+                    here = cells.setdefault((column, row), [])
+                    for its_left, its_right, its_top, its_bottom, c, d, its_key, its_owner, p, q in here:
+                        if (
+                            its_left < right
+                            and left < its_right
+                            and its_top < bottom
+                            and top < its_bottom
+                            and owner != its_owner
+                            and one not in (p, q)
+                            and other not in (p, q)
+                        ):
+                            at = _crossing(a, b, c, d)
+                            if at is not None:
+                                found.add((key, its_key, round(at.x), round(at.y)))
+                    here.append(segment)
     return len(found)
 
 
@@ -55,18 +70,7 @@ def cubic_of(curve: Curve) -> Cubic:
 
 
 def _points(curve: Curve) -> list[Point]:
-    points = sampled(cubic_of(curve))
-    return [*points[:-1:STEP], points[-1]]
-
-
-def _meet(one: Curve, other: Curve) -> bool:
-    return one.owner == other.owner or not {*one.ends}.isdisjoint(other.ends)
-
-
-def _cells(a: Point, b: Point) -> list[tuple[int, int]]:
-    columns = range(int(min(a.x, b.x) // PITCH), int(max(a.x, b.x) // PITCH) + 1)
-    rows = range(int(min(a.y, b.y) // PITCH), int(max(a.y, b.y) // PITCH) + 1)
-    return [(column, row) for column in columns for row in rows]
+    return sampled(cubic_of(curve), FEW)
 
 
 def _crossing(a: Point, b: Point, c: Point, d: Point) -> Point | None:

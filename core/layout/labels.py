@@ -18,9 +18,9 @@ SIDE_GAP = metrics.JOINT_RADIUS + 2.0
 SLID = 12.0  # half the room between two wires of a bundle
 STEEP = 0.12  # below this slope a name above its dot clears the wires beside it
 
-# What it costs: a wire over the name, a wire of the joint's own, room where another name may stand (most
+# What it costs: a wire over the name, a wire of the joint's own (all of them at most), room where another name may stand (most
 # stand above their dots), and each place further down the list.
-FOREIGN, OWN, ABOVE_OTHER, NEAR_OTHER, LATE = 10.0, 3.0, 8.0, 2.0, 0.01
+FOREIGN, OWN, MOST_OWN, ABOVE_OTHER, NEAR_OTHER, LATE = 10.0, 3.0, 9.0, 8.0, 2.0, 0.01
 
 
 class Segment(NamedTuple):
@@ -61,10 +61,13 @@ class Names:
     def _cost(self, joint: str, at: Point, segments: list[Segment], others: list[JointShape]) -> float:
         half = half_width(len(joint))
         left, top, right, bottom = at.x - half, at.y - HALF, at.x + half, at.y + HALF
-        cost = 0.0
+        cost = own = 0.0
         for segment in segments:
             if crosses(segment, left, top, right, bottom):
-                cost += OWN if segment.own else FOREIGN
+                if segment.own:
+                    own = min(own + OWN, MOST_OWN)
+                else:
+                    cost += FOREIGN
         box = Rect(left, top, right - left, bottom - top)
         if self.blocks.near(box):
             cost += FOREIGN
@@ -75,7 +78,7 @@ class Names:
                 cost += ABOVE_OTHER
             elif box.overlaps(region_of(other.joint, other.centre)):
                 cost += NEAR_OTHER
-        return cost
+        return cost + own
 
     def _segments(self, joint: str, region: Rect) -> list[Segment]:
         left, top = region.x, region.y
@@ -140,7 +143,7 @@ def _places(shape: JointShape, half: float) -> list[Point]:
     if abs(slope) > 1.0:
         return [*sides, *diagonal, *plain]
     if abs(slope) < STEEP:
-        return [*plain, *_diagonal(x, y, -0.6 * beside), *_diagonal(x, y, 0.6 * beside), *sides]
+        return [*plain, *_diagonal(x, y, -0.6 * beside), *_diagonal(x, y, 0.6 * beside), *sides, *diagonal]
     back = -1.0 if slope > 0 else 1.0  # where the wire lies on the far side of the dot
     shifted = [
         Point(x + side * back * step * half, y - side * (13.0 + abs(slope) * step * half))

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from functools import lru_cache
 from itertools import pairwise
 from math import isinf
 from typing import NamedTuple
@@ -21,10 +22,16 @@ MOST_DETOURS = 3
 MOST_LANES = 6
 
 Cubic = tuple[Point, Point, Point, Point]
-_WEIGHTS = [
-    ((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3)
-    for t in (step / SAMPLES for step in range(1, SAMPLES))
-]
+
+
+@lru_cache(maxsize=8)
+def _weights(pieces: int) -> list[tuple[float, float, float, float]]:
+    """What a cubic's four points weigh at the places where it is cut into so many pieces."""
+    shares = (step / pieces for step in range(1, pieces))
+    return [((1 - t) ** 3, 3 * (1 - t) ** 2 * t, 3 * (1 - t) * t**2, t**3) for t in shares]
+
+
+_WEIGHTS = _weights(SAMPLES)
 
 
 class Stop(NamedTuple):
@@ -227,11 +234,12 @@ def first_hit(cubic: Cubic, rects: list[Rect]) -> tuple[Rect, float] | None:
     return None
 
 
-def sampled(cubic: Cubic) -> list[Point]:
-    """Points along a cubic, its ends included."""
+def sampled(cubic: Cubic, pieces: int = SAMPLES) -> list[Point]:
+    """The points that cut a cubic into so many pieces, its ends included."""
     (ax, ay), (bx, by), (cx, cy), (dx, dy) = cubic
     between = [
-        Point(p * ax + q * bx + r * cx + s * dx, p * ay + q * by + r * cy + s * dy) for p, q, r, s in _WEIGHTS
+        Point(p * ax + q * bx + r * cx + s * dx, p * ay + q * by + r * cy + s * dy)
+        for p, q, r, s in _weights(pieces)
     ]
     return [cubic[0], *between, cubic[3]]
 

@@ -63,7 +63,7 @@ class Slots:
         nearest = sorted(tried, key=lambda top: (abs(top - ideal), top))[:MOST_TRIED]
         nearest += [min(tried), max(tried)]
         middle = (first + last) / 2
-        beside = [(s, s.at(middle)) for s in self.strands[:MOST_TO_CROSS]]
+        beside = [(s.left, s.right, s.at(middle)) for s in self.strands[:MOST_TO_CROSS]]
 
         def cost(top: float) -> tuple[float, float]:
             low, high = top - CLEAR, top + height + CLEAR
@@ -92,12 +92,12 @@ class Slots:
         )
 
 
-def _own(here: float, side: int, far: float, beside: list[tuple[Strand, float]]) -> float:
+def _own(here: float, side: int, far: float, beside: list[tuple[float, float, float]]) -> float:
     """What a wire from a block to a flag on one side costs: the strands it crosses, and its climb."""
-    crossed = 0
-    for strand, level in beside:
-        end = strand.right if side > 0 else strand.left
-        crossed += (end < far) != (level < here) and end != far
+    if side > 0:
+        crossed = sum((right < far) != (level < here) for _, right, level in beside if right != far)
+    else:
+        crossed = sum((left < far) != (level < here) for left, _, level in beside if left != far)
     return crossed + abs(far - here) / CLIMB
 
 
