@@ -3,14 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import NamedTuple
 
 from core.layout import metrics
 from core.layout.curves import CurveBook
 from core.layout.grid import Grid
 from core.layout.joints import JointBook, box_at, half_width
 from core.layout.routes import sampled
-from core.layout.shapes import Curve, JointShape, Point, Rect
+from core.layout.shapes import JointShape, Point, Rect
 
 RISE = metrics.JOINT_LABEL_RISE
 HALF = metrics.JOINT_LABEL_HEIGHT / 2
@@ -18,19 +17,14 @@ SIDE_GAP = metrics.JOINT_RADIUS + 2.0
 SLID = 12.0  # half the room between two wires of a bundle
 STEEP = 0.12  # below this slope a name above its dot clears the wires beside it
 
-# What it costs: a wire over the name, a wire of the joint's own (all of them at most), room where another name may stand (most
-# stand above their dots), and each place further down the list.
+# What it costs: a wire over the name, a wire of the joint's own (and all of these at most), room where
+# another joint's name may stand (most stand above their dots), each place further down the list.
 FOREIGN, OWN, MOST_OWN, ABOVE_OTHER, NEAR_OTHER, LATE = 10.0, 3.0, 9.0, 8.0, 2.0, 0.01
+PIECES = 12  # straight pieces that stand for a curve
 
-
-class Segment(NamedTuple):
-    """A straight piece of a curve near a joint."""
-
-    ax: float
-    ay: float
-    bx: float
-    by: float
-    own: bool
+# A straight piece of a curve near a joint: left, right, top and bottom, its two ends, and whether it is the
+# joint's own.
+Segment = tuple[float, float, float, float, float, float, float, float, bool]
 
 
 class Names:
@@ -48,9 +42,13 @@ class Names:
         if not segments and not self.blocks.near(region):
             return shape
         others = [self.book.shapes[name] for name in self.book.boxes.near(_wide(region)) if name != joint]
+        walls = [self.blocks.rects[name] for name in self.blocks.near(region)]
+        taken = [(rect, cost) for other in others for rect, cost in _taken(other) if rect.overlaps(region)]
+        taken += [(rect, FOREIGN) for rect in walls]
         best: tuple[float, Point] | None = None
-        for number, at in enumerate(_places(shape, half_width(len(joint)))):
-            cost = number * LATE + self._cost(joint, at, segments, others)
+        half = half_width(len(joint))
+        for number, at in enumerate(_places(shape, half)):
+            cost = number * LATE + _cost(at, half, segments, taken)
             if best is None or cost < best[0]:
                 best = cost, at
             if cost < 1.0:
@@ -58,54 +56,56 @@ class Names:
         assert best is not None
         return shape if best[1] == shape.label_at else replace(shape, label_at=best[1])
 
-    def _cost(self, joint: str, at: Point, segments: list[Segment], others: list[JointShape]) -> float:
-        half = half_width(len(joint))
-        left, top, right, bottom = at.x - half, at.y - HALF, at.x + half, at.y + HALF
-        cost = own = 0.0
-        for segment in segments:
-            if crosses(segment, left, top, right, bottom):
-                if segment.own:
-                    own = min(own + OWN, MOST_OWN)
-                else:
-                    cost += FOREIGN
-        box = Rect(left, top, right - left, bottom - top)
-        if self.blocks.near(box):
-            cost += FOREIGN
-        for other in others:
-            if box.overlaps(_dot(other.centre)):
-                cost += FOREIGN
-            elif box.overlaps(box_at(other.joint, other.centre)):
-                cost += ABOVE_OTHER
-            elif box.overlaps(region_of(other.joint, other.centre)):
-                cost += NEAR_OTHER
-        return cost + own
-
     def _segments(self, joint: str, region: Rect) -> list[Segment]:
-        left, top = region.x, region.y
-        right, bottom = region.right, region.bottom
+        left, top, width, height = region
+        right, bottom = left + width, top + height
         found: list[Segment] = []
-        for key in self.curves.through(region):
-            for curve in self.curves.pieces_of(key):
+        curves, polylines = self.curves, self.polylines
+        for key in curves.through(region):
+            for curve in curves.pieces_of(key):
+                points = polylines.get(curve.key)
+                if points is None:
+                    cubic = curve.a, curve.c1, curve.c2, curve.b
+                    points = polylines[curve.key] = sampled(cubic, PIECES)
                 own = joint in curve.ends
-                points = self._polyline(curve)
                 ax, ay = points[0]
-                for point in points:
-                    bx, by = point
-                    if (
-                        (ax < right or bx < right)
-                        and (ax > left or bx > left)
-                        and (ay < bottom or by < bottom)
-                        and (ay > top or by > top)
-                    ):
-                        found.append(Segment(ax, ay, bx, by, own))
+                for bx, by in points:
+                    low, high = (ax, bx) if ax < bx else (bx, ax)
+                    if low < right and high > left:
+                        upper, lower = (ay, by) if ay < by else (by, ay)
+                        if upper < bottom and lower > top:
+                            found.append((low, high, upper, lower, ax, ay, bx, by, own))
                     ax, ay = bx, by
         return found
 
-    def _polyline(self, curve: Curve) -> list[Point]:
-        points = self.polylines.get(curve.key)
-        if points is None:
-            points = self.polylines[curve.key] = sampled((curve.a, curve.c1, curve.c2, curve.b))
-        return points
+
+def _cost(at: Point, half: float, segments: list[Segment], taken: list[tuple[Rect, float]]) -> float:
+    """What stands or runs where the name would be."""
+    x, y = at
+    left, top, right, bottom = x - half, y - HALF, x + half, y + HALF
+    cost = own = 0.0
+    for low, high, upper, lower, ax, ay, bx, by, mine in segments:
+        beside = low >= right or high <= left or upper >= bottom or lower <= top
+        if beside or not crosses(ax, ay, bx, by, left, top, right, bottom):
+            continue
+        if mine:
+            own = min(own + OWN, MOST_OWN)
+        else:
+            cost += FOREIGN
+    for (x, y, width, height), price in taken:
+        if x < right and y < bottom and x + width > left and y + height > top:
+            cost += price
+    return cost + own
+
+
+def _taken(other: JointShape) -> tuple[tuple[Rect, float], ...]:
+    """What another joint covers, and what each place costs that lies over it."""
+    (x, y), radius = other.centre, metrics.JOINT_RADIUS
+    return (
+        (Rect(x - radius, y - radius, 2 * radius, 2 * radius), FOREIGN),
+        (box_at(other.joint, other.centre), ABOVE_OTHER),
+        (region_of(other.joint, other.centre), NEAR_OTHER),
+    )
 
 
 def region_of(joint: str, centre: Point) -> Rect:
@@ -115,22 +115,19 @@ def region_of(joint: str, centre: Point) -> Rect:
     return Rect(centre.x - wide, centre.y - high, 2 * wide, 2 * high)
 
 
-def crosses(segment: Segment, left: float, top: float, right: float, bottom: float) -> bool:
-    """Whether a segment enters a rectangle (Liang and Barsky's clipping)."""
-    ax, ay, bx, by, _ = segment
-    first, last = 0.0, 1.0
-    for start, way, low, high in ((ax, bx - ax, left, right), (ay, by - ay, top, bottom)):
-        if way == 0:
-            if not low < start < high:
-                return False
-            continue
-        enter, leave = (low - start) / way, (high - start) / way
-        if enter > leave:
-            enter, leave = leave, enter
-        first, last = max(first, enter), min(last, leave)
-        if first >= last:
-            return False
-    return True
+def crosses(
+    ax: float, ay: float, bx: float, by: float, left: float, top: float, right: float, bottom: float
+) -> bool:
+    """Whether the segment from `a` to `b`, whose own rectangle overlaps this one, enters it: its corners do
+    not all lie on one side of the line."""
+    dx, dy = bx - ax, by - ay
+    one = dx * (top - ay) - dy * (left - ax) > 0
+    return not (
+        one
+        == (dx * (top - ay) - dy * (right - ax) > 0)
+        == (dx * (bottom - ay) - dy * (left - ax) > 0)
+        == (dx * (bottom - ay) - dy * (right - ax) > 0)
+    )
 
 
 def _places(shape: JointShape, half: float) -> list[Point]:
@@ -161,11 +158,6 @@ def _places(shape: JointShape, half: float) -> list[Point]:
 def _diagonal(x: float, y: float, aside: float) -> list[Point]:
     """Above and to one side, below and to the other."""
     return [Point(x + aside, y - RISE), Point(x - aside, y + RISE)]
-
-
-def _dot(centre: Point) -> Rect:
-    radius = metrics.JOINT_RADIUS
-    return Rect(centre.x - radius, centre.y - radius, 2 * radius, 2 * radius)
 
 
 def _wide(region: Rect) -> Rect:
