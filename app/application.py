@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Literal, cast
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QIcon
-from PySide6.QtWidgets import QApplication, QMessageBox
+from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 
 from app.crash import CrashGuard, start_log
 from app.settings import Settings
@@ -23,6 +23,7 @@ if TYPE_CHECKING:
     from app.session import Session
     from app.window import JobWindow
     from app.work.job_file import JobFile
+    from core.errors import UserError
     from core.job.document import Job
     from core.library.library import Library
 
@@ -70,7 +71,6 @@ class Application:
 
     def open_path(self, path: Path, near: Desk | None = None) -> bool:
         """Open a job file in its own window, or show the window that has it. A sample opens as a copy."""
-        from app.notify import tell_problem
         from app.work.job_file import JobFile, open_file
         from core.errors import UserError
 
@@ -83,8 +83,7 @@ class Application:
         try:
             opened = open_file(path.resolve())
         except UserError as problem:
-            tell_problem(near.window if near else self._start, "The job could not be opened", problem)
-            return False
+            return self._rescue(path.resolve(), problem, near.window if near else self._start)
         if sample:
             opened.lock.release()
             self.open_job(opened.job, opened.job.sheet.title or path.stem)
@@ -99,6 +98,24 @@ class Application:
             )
         elif session.read_only_because:
             window.desk.notices.say(f"Read only: {session.read_only_because}.", "look")
+        return True
+
+    def _rescue(self, path: Path, problem: UserError, parent: QWidget | None) -> bool:
+        """A file that cannot be read: open what was kept of it, where there is any and it is wanted."""
+        from app.notify import tell_problem
+        from app.rescue import find_rescue, offer
+        from app.work.job_file import JobFile
+
+        rescued = find_rescue(path)
+        if rescued is None:
+            tell_problem(parent, "The job could not be opened", problem)
+            return False
+        if not offer(parent, problem, rescued):
+            return False
+        session = self._session(rescued.job)
+        session.mark_saved(None)
+        window = self._show_window(session, JobFile(session))
+        window.desk.notices.say(f"This is {rescued.words}. Look it over, then save it.", "look")
         return True
 
     def open_job(self, job: Job, title: str) -> None:

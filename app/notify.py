@@ -63,8 +63,9 @@ class Notices(QFrame):
         if owner is None:
             return
         width = min(owner.width() - 32, 720)
-        self.setFixedWidth(width)
-        self.adjustSize()
+        layout = self.layout()
+        height = layout.heightForWidth(width) if layout is not None else self.sizeHint().height()
+        self.setFixedSize(width, height)
         self.move((owner.width() - width) // 2, owner.height() - self.height() - 24)
 
 

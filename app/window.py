@@ -2,29 +2,23 @@
 
 from __future__ import annotations
 
-from PySide6.QtCore import QByteArray, Qt, Signal
-from PySide6.QtGui import QAction, QCloseEvent
-from PySide6.QtWidgets import (
-    QDockWidget,
-    QLabel,
-    QMainWindow,
-    QMenu,
-    QPushButton,
-    QSizePolicy,
-    QStackedWidget,
-    QToolBar,
-    QToolButton,
-    QWidget,
-)
+from typing import cast
 
-from app.actions import ACTIONS, MENUS, make_actions
+from PySide6.QtCore import QByteArray, QPoint, Qt, Signal
+from PySide6.QtGui import QAction, QCloseEvent
+from PySide6.QtWidgets import QDockWidget, QLabel, QMainWindow, QStackedWidget, QWidget
+
+from app.actions import ACTIONS, make_actions
 from app.canvas.view import MapView
-from app.commands import checking, joining, parts
+from app.commands import checking, parts
 from app.desk import Desk, Program
 from app.dialogs.unsaved import may_close
+from app.hint import EmptyHint
+from app.menus import context_menu, fill_menu_bar
 from app.notify import Notices
 from app.panels.conflicts import ConflictsPanel
 from app.panels.details import DetailsPanel
+from app.panels.dock import ElidedLabel, Panel
 from app.panels.drawing import DrawingPlace
 from app.panels.find import FindBar
 from app.panels.lists import ListsPanel
@@ -33,10 +27,11 @@ from app.panels.status import StatusWords
 from app.session import Session
 from app.style import style_sheet
 from app.theme import Tokens
+from app.toolbar import PLACES, MainBar
 from app.work.check_service import CheckService
 from app.work.job_file import JobFile
 
-_FEATURES = QDockWidget.DockWidgetFeature.DockWidgetClosable | QDockWidget.DockWidgetFeature.DockWidgetMovable
+_LEFT, _RIGHT = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
 LIST_DOCK_LEAST_HEIGHT = 900
 """On lower screens the lists start hidden: the map comes first."""
 
@@ -50,7 +45,9 @@ class JobWindow(QMainWindow):
         super().__init__()
         self.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
         self.setDockNestingEnabled(True)
-        self.setMinimumSize(900, 600)
+        self.setCorner(Qt.Corner.BottomLeftCorner, _LEFT)
+        self.setCorner(Qt.Corner.BottomRightCorner, _RIGHT)
+        self.setMinimumSize(720, 480)
         self._panels: dict[str, QDockWidget] = {}
         self.session = session
         session.setParent(self)
@@ -67,16 +64,20 @@ class JobWindow(QMainWindow):
         self.conflicts = ConflictsPanel(self.desk)
         self.details = DetailsPanel(self.desk)
         self.lists = ListsPanel(self.desk)
-        self._add_panel("shelf", "Parts shelf", self.shelf, Qt.DockWidgetArea.LeftDockWidgetArea)
-        self._add_panel("conflicts", "Conflicts", self.conflicts, Qt.DockWidgetArea.RightDockWidgetArea)
-        self._add_panel("details", "Details", self.details, Qt.DockWidgetArea.RightDockWidgetArea)
+        self._add_panel("shelf", "Parts shelf", self.shelf, _LEFT)
+        self._add_panel("conflicts", "Conflicts", self.conflicts, _RIGHT, self.conflicts.fresh)
+        self._add_panel("details", "Details", self.details, _RIGHT)
         self._add_panel("lists", "Lists", self.lists, Qt.DockWidgetArea.BottomDockWidgetArea)
+        self.hint = EmptyHint(self.desk, self.view)
         self.actions_by_id = make_actions(self.desk, self)
         self._bind_map_keys()
-        self._make_menus()
-        self._make_toolbar()
-        self._words = QLabel()
-        self._words.setTextFormat(Qt.TextFormat.PlainText)
+        for menu in fill_menu_bar(self.menuBar(), self.actions_by_id):
+            menu.aboutToShow.connect(self._enable)
+        self.bar = MainBar(self.actions_by_id)
+        self.addToolBar(self.bar)
+        self._status_words = StatusWords(self.desk, self.bar.status, self.bar.fit_in)
+        self.bar.mark_place("map")
+        self._words = ElidedLabel(style="status-words")
         self.statusBar().addWidget(self._words, 1)
         self.statusBar().setSizeGripEnabled(False)
         self._connect()
@@ -91,18 +92,28 @@ class JobWindow(QMainWindow):
 
     def show_place(self, name: str) -> None:
         """`map` or `drawing`."""
-        self._places.setCurrentIndex(("map", "drawing").index(name))
+        self._places.setCurrentIndex(PLACES.index(name))
         (self.view if name == "map" else self.drawing).setFocus()
         self.desk.notices.raise_()
-        self._mark_place()
+        self.bar.mark_place(name)
 
     def show_panel(self, name: str) -> None:
         dock = self._panels[name]
         dock.show()
         dock.raise_()
-        widget = dock.widget()
-        if widget is not None:
-            widget.setFocus()
+        match name:
+            case "shelf":
+                self.shelf.take_focus()
+            case "conflicts":
+                self.conflicts.take_focus()
+            case "details":
+                self.details.take_focus()
+            case _:
+                self.lists.take_focus()
+
+    def edit_field(self, label: str) -> None:
+        self.show_panel("details")
+        self.details.take_focus(label)
 
     def edit_find(self) -> None:
         self.show_place("map")
@@ -110,7 +121,6 @@ class JobWindow(QMainWindow):
 
     def find_part(self) -> None:
         self.show_panel("shelf")
-        self.shelf.focus_search()
 
     def action_rows(self) -> list[tuple[str, str, str, str]]:
         """(menu, text, key, hint) of every action, for the page of keys."""
@@ -123,7 +133,7 @@ class JobWindow(QMainWindow):
         if panels.isEmpty() or not self.restoreState(panels):
             self._panels["lists"].setVisible(self.screen().availableSize().height() >= LIST_DOCK_LEAST_HEIGHT)
             self.resizeDocks(
-                [self._panels["shelf"], self._panels["conflicts"]], [200, 280], Qt.Orientation.Horizontal
+                [self._panels["shelf"], self._panels["conflicts"]], [232, 288], Qt.Orientation.Horizontal
             )
             self.resizeDocks([self._panels["lists"]], [208], Qt.Orientation.Vertical)
             right = [self._panels["conflicts"], self._panels["details"]]
@@ -139,14 +149,11 @@ class JobWindow(QMainWindow):
         self.closed.emit(self)
         event.accept()
 
-    def _add_panel(self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea) -> None:
-        dock = QDockWidget(title, self)
-        dock.setObjectName(name)
-        dock.setWidget(widget)
-        dock.setFeatures(_FEATURES)
-        widget.setAccessibleName(title)
-        self.addDockWidget(area, dock)
-        self._panels[name] = dock
+    def _add_panel(
+        self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea, state: QLabel | None = None
+    ) -> None:
+        self._panels[name] = Panel(name, title, widget, state, self)
+        self.addDockWidget(area, self._panels[name])
 
     def _bind_map_keys(self) -> None:
         """Single-letter keys live on the map alone; all others everywhere in the window."""
@@ -157,49 +164,6 @@ class JobWindow(QMainWindow):
                 self.view.addAction(action)
             else:
                 self.addAction(action)
-
-    def _make_menus(self) -> None:
-        menus = {name: self.menuBar().addMenu(f"&{name}") for name in MENUS}
-        for spec in ACTIONS:
-            if spec.separator:
-                menus[spec.menu].addSeparator()
-            menus[spec.menu].addAction(self.actions_by_id[spec.id])
-        for menu in menus.values():
-            menu.aboutToShow.connect(self._enable)
-
-    def _make_toolbar(self) -> None:
-        bar = QToolBar("Tools")
-        bar.setObjectName("tools")
-        bar.setMovable(False)
-        self.addToolBar(bar)
-        self._place_buttons = {}
-        for name in ("map", "drawing"):
-            button = QToolButton()
-            button.setText(name.capitalize())
-            button.setCheckable(True)
-            button.clicked.connect(self.actions_by_id[name].trigger)
-            button.setToolTip(self.actions_by_id[name].toolTip())
-            self._place_buttons[name] = button
-            bar.addWidget(button)
-        bar.addSeparator()
-        for spec in ACTIONS:
-            if spec.toolbar and spec.id != "print":
-                bar.addAction(self.actions_by_id[spec.id])
-        gap = QWidget()
-        gap.setSizePolicy(QSizePolicy.Policy.Expanding, QSizePolicy.Policy.Preferred)
-        bar.addWidget(gap)
-        self.status = QPushButton()
-        self.status.setObjectName("status")
-        self.status.clicked.connect(self.actions_by_id["conflicts"].trigger)
-        bar.addWidget(self.status)
-        bar.addAction(self.actions_by_id["print"])
-        self._status_words = StatusWords(self.desk, self.status)
-        self._mark_place()
-
-    def _mark_place(self) -> None:
-        shown = ("map", "drawing")[self._places.currentIndex()]
-        for name, button in self._place_buttons.items():
-            button.setChecked(name == shown)
 
     def _connect(self) -> None:
         session, view = self.session, self.view
@@ -216,16 +180,12 @@ class JobWindow(QMainWindow):
         view.menu_wanted.connect(self._show_context_menu)
 
     def _show_context_menu(self, wanted: object) -> None:
-        """What can be done with what is selected, at the pointer."""
-        menu = QMenu(self)
+        """What can be done with what is selected; `wanted` is (id under the pointer, where)."""
         self._enable()
-        groups = ("Join",) if joining.selected_ends(self.desk) else ("Part", "Edit")
-        for spec in ACTIONS:
-            if spec.menu in groups and self.actions_by_id[spec.id].isEnabled():
-                menu.addAction(self.actions_by_id[spec.id])
-        menu.addSeparator()
-        menu.addAction(self.actions_by_id["delete"])
-        menu.popup(self.cursor().pos())
+        _, where = cast("tuple[str, QPoint]", wanted)
+        menu = context_menu(self.desk, self.actions_by_id, self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        menu.popup(where)
 
     def _enable(self, _: object = None) -> None:
         for spec in ACTIONS:
@@ -244,3 +204,6 @@ class JobWindow(QMainWindow):
         )
         self.setWindowTitle(f"{number}{name}[*]{read_only} — Loomwright")
         self.setWindowModified(self.session.modified)
+        unsaved = " · not saved" if self.session.modified else ""
+        self.bar.job_name.setText(f"{number}{name}{read_only or unsaved}")
+        self.bar.fit_in()

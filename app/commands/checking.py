@@ -7,8 +7,9 @@ from functools import partial
 
 from app.desk import Desk
 from app.dialogs.accept import ask_acceptance
-from core.checks.finding import Conflict, Mend
+from core.checks.finding import CheckResult, Conflict, Mend
 from core.edits import record
+from core.job.record import Acceptance
 
 
 def _listed(desk: Desk) -> list[Conflict]:
@@ -30,6 +31,7 @@ def _step(desk: Desk, by: int) -> None:
     keys = [conflict.key for conflict in conflicts]
     key = desk.view.conflict_key
     start = keys.index(key) + by if key in keys else (0 if by > 0 else -1)
+    desk.places.show_place("map")
     desk.view.show_conflict(conflicts[start % len(conflicts)])
 
 
@@ -50,6 +52,7 @@ def next_open(desk: Desk) -> None:
         return
     here = next((ends.index(ref) for ref in desk.selection if ref in ends), -1)
     end = ends[(here + 1) % len(ends)]
+    desk.places.show_place("map")
     desk.session.select([end])
     desk.view.zoom_to([end])
 
@@ -76,9 +79,6 @@ def accept(desk: Desk) -> None:
 def accept_conflict(desk: Desk, conflict: Conflict) -> None:
     """Ask for a reason and a name, and keep the conflict on purpose."""
     if not conflict.acceptable:
-        desk.notices.refuse("This one cannot be accepted: it has to be mended.")
-        return
-    if not conflict.acceptable:
         desk.notices.refuse(f"This cannot be accepted: {conflict.rule}. It has to be mended.")
         return
     answer = ask_acceptance(desk.window, conflict, desk.program.settings.user_name)
@@ -102,7 +102,18 @@ def accept_conflict(desk: Desk, conflict: Conflict) -> None:
 
 def withdraw(desk: Desk, conflict: Conflict) -> None:
     """Take an acceptance back: the conflict stands open again."""
+    if conflict.accepted is not None:
+        remove_acceptance(desk, conflict.accepted)
+
+
+def remove_acceptance(desk: Desk, acceptance: Acceptance) -> None:
     acceptances = desk.session.job.acceptances
-    if conflict.accepted in acceptances:
-        index = acceptances.index(conflict.accepted)
-        desk.session.apply(f"Withdraw acceptance: {conflict.rule}", lambda job: record.withdraw(job, index))
+    if acceptance in acceptances:
+        index = acceptances.index(acceptance)
+        desk.session.apply(f"Withdraw acceptance: {acceptance.rule}", lambda job: record.withdraw(job, index))
+
+
+def lapsed(result: CheckResult) -> list[Acceptance]:
+    """The acceptances of the job that match nothing found any more."""
+    holding = [conflict.accepted for conflict in result.conflicts if conflict.accepted is not None]
+    return [acceptance for acceptance in result.job.acceptances if acceptance not in holding]

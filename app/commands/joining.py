@@ -22,6 +22,16 @@ def _leads(desk: Desk) -> list[str]:
     return [ref for ref in selected_ends(desk) if kind_of(ref) != "joint"]
 
 
+def any_joined(desk: Desk) -> bool:
+    """Whether a selected end stands in a joint."""
+    return any(end in desk.session.job.lookup.joint_of for end in _leads(desk))
+
+
+def any_decided(desk: Desk) -> bool:
+    """Whether a selected end is capped, pulled or left."""
+    return any(end in desk.session.job.finishes for end in _leads(desk))
+
+
 def _names(desk: Desk, refs: list[str]) -> str:
     names = [desk.session.job.shown(ref) for ref in refs]
     return ", ".join(names) if len(names) <= 3 else f"{len(names)} ends"

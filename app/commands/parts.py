@@ -66,6 +66,11 @@ def edit_note(desk: Desk, note: str) -> None:
         desk.session.apply("Change a note", lambda job: notes.set_note(job, note, text))
 
 
+def change(desk: Desk) -> None:
+    """To the details panel, into the field of the tag."""
+    desk.places.edit_field("Tag")
+
+
 def replace(desk: Desk) -> None:
     chosen = selected_parts(desk)
     if len(chosen) != 1:
@@ -111,6 +116,11 @@ def mate(desk: Desk) -> None:
 def _mates_of(desk: Desk) -> list[str]:
     chosen = set(selected_parts(desk))
     return [m.id for m in desk.session.job.mates.values() if {part_of(m.a), part_of(m.b)} & chosen]
+
+
+def is_mated(desk: Desk) -> bool:
+    """Whether something is plugged into a selected part."""
+    return bool(_mates_of(desk))
 
 
 def unmate(desk: Desk) -> None:

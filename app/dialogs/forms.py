@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
+from itertools import pairwise
+
 from PySide6.QtCore import Qt
 from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QFormLayout,
     QLabel,
+    QLayoutItem,
     QLineEdit,
     QPlainTextEdit,
     QVBoxLayout,
@@ -48,8 +51,17 @@ class FormDialog(QDialog):
         self.form.addRow(caption, field)
 
     def asked(self) -> bool:
-        """Show the window; whether the user agreed."""
+        """Show the window, with the first field ready to type in; whether the user agreed."""
+        fields = [item.widget() for row in range(self.form.rowCount()) if (item := self._field(row))]
+        in_turn = [field for field in fields if field is not None] + list(self.buttons.buttons())
+        for one, other in pairwise(in_turn):
+            self.setTabOrder(one, other)
+        in_turn[0].setFocus()
         return self.exec() == QDialog.DialogCode.Accepted
+
+    def _field(self, row: int) -> QLayoutItem | None:
+        roles = (QFormLayout.ItemRole.FieldRole, QFormLayout.ItemRole.SpanningRole)
+        return next((item for role in roles if (item := self.form.itemAt(row, role))), None)
 
 
 def plain_label(text: str) -> QLabel:

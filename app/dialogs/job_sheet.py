@@ -31,11 +31,17 @@ class Answer(NamedTuple):
 
 
 def edit_job_sheet(parent: QWidget | None, job: Job) -> Answer | None:
-    dialog = FormDialog(parent, "Job sheet", "Keep")
+    dialog = FormDialog(
+        parent,
+        "Job sheet",
+        "Keep",
+        "This fills the title block of the drawing. Leave empty what is not known.",
+    )
     dialog.setMinimumWidth(560)
     lines = {name: QLineEdit(str(getattr(job.sheet, name))) for name, _ in _LINES}
     for name, label in _LINES:
         lines[name].setMaxLength(SHORT_TEXT_LENGTH)
+        lines[name].setCursorPosition(0)
         dialog.add(label, lines[name])
     if not lines["date"].text():
         lines["date"].setPlaceholderText("not dated")

@@ -11,6 +11,7 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QGridLayout,
+    QHBoxLayout,
     QLabel,
     QScrollArea,
     QVBoxLayout,
@@ -36,6 +37,13 @@ GESTURES = (
     ("Tab, arrow keys", "Walk from flag to flag. J begins a join, arrows choose the target, Enter joins."),
     ("M, then arrow keys", "Move what is selected; Enter keeps it, Escape puts it back."),
 )
+CAUTION_HEADINGS = {
+    "map": "Before you touch the car",
+    "faces": "At the plugs",
+    "airbag": "At an airbag circuit",
+    "leads": "Cutting and trimming",
+    "joints": "Soldering and crimping",
+}
 
 
 class Page(QDialog):
@@ -50,32 +58,41 @@ class Page(QDialog):
         self.grid.setContentsMargins(24, 20, 24, 20)
         self.grid.setHorizontalSpacing(24)
         self.grid.setVerticalSpacing(8)
-        self.grid.setColumnStretch(1, 1)
+        self.grid.setColumnStretch(2, 1)
         self.grid.setAlignment(Qt.AlignmentFlag.AlignTop)
         scroll = QScrollArea()
+        scroll.setFrameShape(QScrollArea.Shape.NoFrame)
         scroll.setWidgetResizable(True)
         scroll.setWidget(self.body)
         buttons = QDialogButtonBox(QDialogButtonBox.StandardButton.Close)
         buttons.rejected.connect(self.reject)
         outer = QVBoxLayout(self)
-        outer.setContentsMargins(0, 0, 0, 12)
+        outer.setContentsMargins(0, 0, 0, 0)
         outer.addWidget(scroll)
-        outer.addWidget(buttons)
+        below = QHBoxLayout()
+        below.setContentsMargins(24, 4, 24, 12)
+        below.addWidget(buttons)
+        outer.addLayout(below)
 
     def heading(self, text: str) -> None:
         label = QLabel(text)
         label.setObjectName("heading")
-        self.grid.addWidget(label, self.grid.rowCount(), 0, 1, 2)
+        self.grid.addWidget(label, self.grid.rowCount(), 0, 1, 3)
 
-    def row(self, left: str, right: str) -> None:
+    def row(self, left: str, right: str, key: str = "") -> None:
+        """What, its key where it has one, and what it means."""
         at = self.grid.rowCount()
         name = plain_label(left)
-        name.setMinimumWidth(190)
-        self.grid.addWidget(name, at, 0, Qt.AlignmentFlag.AlignTop)
-        self.grid.addWidget(plain_label(right), at, 1, Qt.AlignmentFlag.AlignTop)
+        name.setMinimumWidth(170)
+        self.grid.addWidget(name, at, 0, 1, 1 if key else 2, Qt.AlignmentFlag.AlignTop)
+        if key:
+            cap = QLabel(key)
+            cap.setObjectName("key")
+            self.grid.addWidget(cap, at, 1, Qt.AlignmentFlag.AlignTop | Qt.AlignmentFlag.AlignLeft)
+        self.grid.addWidget(plain_label(right), at, 2, Qt.AlignmentFlag.AlignTop)
 
     def paragraph(self, text: str) -> None:
-        self.grid.addWidget(plain_label(text), self.grid.rowCount(), 0, 1, 2)
+        self.grid.addWidget(plain_label(text), self.grid.rowCount(), 0, 1, 3)
 
 
 def show_keys(parent: QWidget | None, rows: list[tuple[str, str, str, str]]) -> None:
@@ -90,7 +107,7 @@ def show_keys(parent: QWidget | None, rows: list[tuple[str, str, str, str]]) -> 
             page.heading(group)
             menu = group
         shown = QKeySequence(key).toString(QKeySequence.SequenceFormat.NativeText)
-        page.row(f"{text}   {shown}".rstrip(), hint)
+        page.row(text, hint, shown)
     page.exec()
 
 
@@ -102,9 +119,12 @@ def cautions() -> list[tuple[str, str]]:
 
 def show_cautions(parent: QWidget | None) -> None:
     page = Page(parent, "Cautions")
-    page.heading("Before you touch the car")
-    for place, text in cautions():
-        page.row(place, text)
+    place = ""
+    for where, text in cautions():
+        if where != place:
+            page.heading(CAUTION_HEADINGS[where])
+            place = where
+        page.paragraph(text)
     page.exec()
 
 

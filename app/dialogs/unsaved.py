@@ -25,6 +25,7 @@ def may_close(desk: Desk) -> bool:
     )
     box.setTextFormat(Qt.TextFormat.PlainText)
     box.setInformativeText("What is not saved is lost when the window closes.")
+    box.button(QMessageBox.StandardButton.Discard).setText("Close without saving")
     box.setDefaultButton(QMessageBox.StandardButton.Save)
     answer = box.exec()
     if answer == QMessageBox.StandardButton.Save:

@@ -6,7 +6,7 @@ from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
 from app.commands import checking
 from app.desk import Desk
@@ -14,6 +14,7 @@ from app.dialogs.forms import plain_label
 from app.panels.buttons import WordButton
 from app.session import Change
 from core.checks.finding import LEVELS, CheckResult, Conflict
+from core.job.record import Acceptance
 
 LEVEL_WORDS = {"stop": "Stop", "look": "Look", "note": "Note"}
 MOST_SHOWN = 200
@@ -67,7 +68,8 @@ class Card(QFrame):
         conflict = self.conflict
         if conflict.accepted is not None:
             kept = conflict.accepted
-            line.addWidget(plain_label(f"Accepted by {kept.name}, {kept.date}: {kept.reason}"))
+            when = f", {kept.date}" if kept.date else ""
+            line.addWidget(plain_label(f"Accepted by {kept.name}{when}: {kept.reason}"))
             line.addWidget(WordButton("Withdraw", "quiet", partial(checking.withdraw, self._desk, conflict)))
             return row
         for number, mend in enumerate(conflict.mends):
@@ -113,10 +115,22 @@ class ConflictsPanel(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         self.fresh = QLabel("checking…")
         self.fresh.setObjectName("quiet")
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         desk.session.checked.connect(self._rebuild)
         desk.session.changed.connect(self._changed)
         desk.view.conflict_shown.connect(self._mark)
         self._rebuild(None)
+
+    def take_focus(self) -> None:
+        """To the conflict shown, else the first thing that can be pressed."""
+        shown = [card for card in self.cards if card.conflict.key == self._desk.view.conflict_key]
+        body = self.widget()
+        buttons = body.findChildren(QPushButton) if body is not None else []
+        for target in (*shown, *self.cards, *buttons):
+            target.setFocus()
+            self.ensureWidgetVisible(target)
+            return
+        self._desk.view.setFocus()
 
     def _changed(self, change: Change) -> None:
         if change.delta.meaning:
@@ -131,11 +145,8 @@ class ConflictsPanel(QScrollArea):
         place = self.verticalScrollBar().value()
         body = QWidget()
         column = QVBoxLayout(body)
-        column.setContentsMargins(10, 0, 10, 10)
+        column.setContentsMargins(10, 4, 10, 10)
         column.setSpacing(8)
-        self.fresh = QLabel()
-        self.fresh.setObjectName("quiet")
-        column.addWidget(self.fresh)
         self.cards = []
         if result is not None:
             self._fill(column, result)
@@ -155,15 +166,29 @@ class ConflictsPanel(QScrollArea):
         if len(listed) > MOST_SHOWN:
             column.addWidget(plain_label(f"and {len(listed) - MOST_SHOWN} more"))
         if not listed:
-            column.addWidget(plain_label("Nothing was found."))
+            words = "Nothing was found." if result.job.parts else "What you draw is checked as you draw it."
+            column.addWidget(plain_label(words))
         for rule in result.not_run:
             column.addWidget(plain_label(f"Not run: {rule.rule}, because {rule.because}"))
+        for acceptance in checking.lapsed(result):
+            self._add_lapsed(column, acceptance)
         if result.open_ends:
             heading = QLabel(f"To decide: {len(result.open_ends)}")
             heading.setObjectName("section")
             column.addWidget(heading)
         for end in result.open_ends[:MOST_SHOWN]:
             column.addWidget(self._open_button(end, result))
+
+    def _add_lapsed(self, column: QVBoxLayout, kept: Acceptance) -> None:
+        when = f", {kept.date}" if kept.date else ""
+        words = plain_label(
+            f"No longer found as it was accepted by {kept.name}{when}: {kept.rule}. Reason: {kept.reason}"
+        )
+        words.setObjectName("quiet")
+        column.addWidget(words)
+        button = WordButton("Remove", "quiet", partial(checking.remove_acceptance, self._desk, kept))
+        button.setAccessibleName(f"Remove the acceptance: {kept.rule}")
+        column.addWidget(button)
 
     def _open_button(self, end: str, result: CheckResult) -> WordButton:
         cavity = result.job.cavity(end)
@@ -193,4 +218,8 @@ class ConflictsPanel(QScrollArea):
 
 def _same(one: CheckResult, other: CheckResult) -> bool:
     """Whether two results would look alike here."""
-    return (one.conflicts, one.open_ends, one.not_run) == (other.conflicts, other.open_ends, other.not_run)
+    return (one.conflicts, one.open_ends, one.not_run) == (
+        other.conflicts,
+        other.open_ends,
+        other.not_run,
+    ) and (one.job.acceptances, bool(one.job.parts)) == (other.job.acceptances, bool(other.job.parts))

@@ -27,6 +27,11 @@ from core.colours import split, swatches
 if TYPE_CHECKING:
     from app.desk import Desk
 
+CAPTION_WIDTH = 100
+"""All forms have their fields in one line below each other; a longer caption wraps."""
+LONGEST_HEADING = 80
+_CHECKED = {True: Qt.CheckState.Checked, False: Qt.CheckState.Unchecked}
+
 
 class DetailsPanel(QScrollArea):
     """A form made anew for each selection; while the selection stays, its values follow the document."""
@@ -38,6 +43,7 @@ class DetailsPanel(QScrollArea):
         self._shown: frozenset[str] = frozenset()
         self.widgets: dict[str, QWidget] = {}
         self.setWidgetResizable(True)
+        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         desk.session.selection_changed.connect(self._refresh)
@@ -63,18 +69,18 @@ class DetailsPanel(QScrollArea):
     def _build(self, sheet: Sheet) -> None:
         body = QWidget()
         column = QVBoxLayout(body)
-        column.setContentsMargins(12, 0, 12, 12)
+        column.setContentsMargins(12, 4, 12, 12)
         column.setSpacing(8)
-        title = plain_label(sheet.title)
+        title = plain_label(_short(sheet.title))
         title.setObjectName("heading")
         column.addWidget(title)
         if sheet.subtitle:
-            line = plain_label(sheet.subtitle)
+            line = plain_label(_short(sheet.subtitle))
             line.setObjectName("quiet")
             column.addWidget(line)
         form = QFormLayout()
-        form.setRowWrapPolicy(QFormLayout.RowWrapPolicy.WrapLongRows)
         form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
+        form.setHorizontalSpacing(8)
         form.setVerticalSpacing(6)
         self.widgets = {}
         for field in sheet.fields:
@@ -82,7 +88,8 @@ class DetailsPanel(QScrollArea):
             widget.setAccessibleName(field.label)
             self.widgets[field.label] = widget
             self._show_value(widget, field)
-            caption = QLabel(field.label)
+            caption = plain_label(field.label)
+            caption.setFixedWidth(CAPTION_WIDTH)
             caption.setObjectName("quiet")
             caption.setBuddy(widget)
             if field.kind == "tick":
@@ -92,6 +99,18 @@ class DetailsPanel(QScrollArea):
         column.addLayout(form)
         column.addStretch(1)
         self.setWidget(body)
+
+    def take_focus(self, label: str = "") -> None:
+        """Into the field named, else the first that can be changed."""
+        wanted = self.widgets.get(label)
+        for widget in (wanted, *self.widgets.values()):
+            if widget is not None and widget.focusPolicy() != Qt.FocusPolicy.NoFocus:
+                widget.setFocus()
+                if isinstance(widget, QLineEdit):
+                    widget.selectAll()
+                self.ensureWidgetVisible(widget)
+                return
+        self._desk.view.setFocus()
 
     def _widget(self, field: Field) -> QWidget:
         match field.kind:
@@ -158,7 +177,11 @@ class DetailsPanel(QScrollArea):
         widget.blockSignals(True)
         match widget:
             case QCheckBox():
-                widget.setChecked(bool(field.value))
+                various = field.value == VARIOUS
+                widget.setTristate(various)
+                widget.setCheckState(
+                    Qt.CheckState.PartiallyChecked if various else _CHECKED[bool(field.value)]
+                )
             case QComboBox():
                 index = widget.findData(field.value)
                 widget.setCurrentIndex(index)
@@ -171,6 +194,7 @@ class DetailsPanel(QScrollArea):
                     widget.setPlainText(field.value)
             case QLineEdit():
                 widget.setText(field.value)
+                widget.setCursorPosition(0)
             case QLabel():
                 widget.setText(field.value or "–")
         widget.blockSignals(False)
@@ -196,6 +220,10 @@ class DetailsPanel(QScrollArea):
             event.ignore()
             return True
         return super().eventFilter(watched, event)
+
+
+def _short(text: str) -> str:
+    return text if len(text) <= LONGEST_HEADING else text[: LONGEST_HEADING - 1].rstrip() + "…"
 
 
 def _chosen(box: QComboBox) -> str:

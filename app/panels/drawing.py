@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 SHEET_WORDS = {"map": "Map", "faces": "Faces", "leads": "Leads and wires", "joints": "Joints"}
 PAPER_WORDS = {"letter": "Letter", "a4": "A4", "tabloid": "Tabloid", "a3": "A3"}
+PAGE_MARGIN = 16
 
 
 class DrawingPlace(QWidget):
@@ -77,6 +78,7 @@ class DrawingPlace(QWidget):
         self._scroll = QScrollArea()
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._scroll.setWidgetResizable(True)
+        self._scroll.setVerticalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOn)
         row = QHBoxLayout(self)
         row.setContentsMargins(12, 12, 0, 0)
         row.setSpacing(12)
@@ -142,7 +144,7 @@ class DrawingPlace(QWidget):
     def _rebuild(self) -> None:
         body = QWidget()
         column = QVBoxLayout(body)
-        column.setContentsMargins(16, 16, 16, 16)
+        column.setContentsMargins(PAGE_MARGIN, PAGE_MARGIN, PAGE_MARGIN, PAGE_MARGIN)
         column.setSpacing(16)
         self.page_labels = []
         for number in range(len(self._pages) if self._pages else 0):
@@ -157,7 +159,7 @@ class DrawingPlace(QWidget):
     def _draw(self) -> None:
         if self._pages is None:
             return
-        width = max(320, min(self._scroll.viewport().width() - 40, 1500))
+        width = max(320, min(self._scroll.viewport().width() - 2 * PAGE_MARGIN, 1500))
         ratio = self.devicePixelRatioF()
         for number, label in enumerate(self.page_labels):
             image = self._pages.image(number, round(width * ratio))

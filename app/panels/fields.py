@@ -103,6 +103,10 @@ def _same(values: Iterable[object]) -> str:
     return found.pop() if len(found) == 1 else VARIOUS
 
 
+def _ticked(values: Iterable[bool]) -> str:
+    return _same("yes" if value else "" for value in values)
+
+
 def _terminals(job: Job, library: Library, refs: Sequence[str]) -> Sheet:
     cavities = [cavity for ref in refs if (cavity := job.cavity(ref)) is not None]
     first = cavities[0]
@@ -130,8 +134,8 @@ def _terminals(job: Job, library: Library, refs: Sequence[str]) -> Sheet:
             tuple((word, word) for word in ("not looked", "filled", "empty")),
         ),
         _line("Accepts volts", _same(_window(c.accepts) for c in cavities), put("accepts", _read_window)),
-        Field("Needed", "yes" if first.needed else "", "tick", put("needed", bool)),
-        Field("Airbag: never touch", "yes" if first.airbag else "", "tick", put("airbag", bool)),
+        Field("Needed", _ticked(c.needed for c in cavities), "tick", put("needed", bool)),
+        Field("Airbag: never touch", _ticked(c.airbag for c in cavities), "tick", put("airbag", bool)),
     ]
     with_lead = [c.lead for c in cavities if c.lead is not None]
     if len(with_lead) == len(cavities):
@@ -182,7 +186,7 @@ def _parts(job: Job, refs: Sequence[str]) -> Sheet:
     states = tuple((word, word) for word in get_args(PartState))
     fields = [
         Field("State", _same(p.state for p in chosen), "choice", put("state"), states),
-        Field("Done", "yes" if all(p.done for p in chosen) else "", "tick", put("done", bool)),
+        Field("Done", _ticked(p.done for p in chosen), "tick", put("done", bool)),
     ]
     if len(refs) > 1:
         return Sheet(f"{len(refs)} parts", "What you change here changes on all of them.", tuple(fields))
@@ -218,7 +222,7 @@ def _joints(job: Job, refs: Sequence[str]) -> Sheet:
     methods = tuple((word, word) for word in get_args(JointMethod))
     fields = [
         Field("Method", _same(j.method for j in chosen), "choice", put("method"), methods),
-        _line("Temporary, for the test", _same(j.temporary_for for j in chosen), put("temporary_for")),
+        _line("Temporary, for", _same(j.temporary_for for j in chosen), put("temporary_for")),
     ]
     if len(refs) > 1:
         return Sheet(f"{len(refs)} joints", "What you change here changes on all of them.", tuple(fields))

@@ -67,9 +67,10 @@ class FindBar(QFrame):
         for text, name, action in (
             ("\N{BLACK UP-POINTING SMALL TRIANGLE}", "Previous", self.previous),
             ("\N{BLACK DOWN-POINTING SMALL TRIANGLE}", "Next", self.next),
-            ("×", "Close", self.close),
+            ("", "Close", self._leave),
         ):
             button = QToolButton()
+            button.setObjectName("close" if name == "Close" else "")
             button.setText(text)
             button.setAccessibleName(name)
             button.setToolTip(name)
@@ -85,6 +86,10 @@ class FindBar(QFrame):
         self.line.setFocus()
         self.line.selectAll()
         self._search(self.line.text())
+
+    def _leave(self) -> None:
+        self.close()
+        self._desk.view.setFocus()
 
     def next(self) -> None:
         self._go(1)
@@ -126,8 +131,7 @@ class FindBar(QFrame):
             self._place()
         if watched is self.line and event.type() == QEvent.Type.KeyPress and isinstance(event, QKeyEvent):
             if event.key() == Qt.Key.Key_Escape:
-                self.close()
-                self._desk.view.setFocus()
+                self._leave()
                 return True
             if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter):
                 back = event.modifiers() & Qt.KeyboardModifier.ShiftModifier

@@ -10,6 +10,7 @@ from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QHeaderView,
+    QLabel,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -26,6 +27,14 @@ from core.checks.finding import CheckResult
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
 WIDEST = 340
+NOTHING = {
+    "Joints": "No joints yet: join two leads on the map.",
+    "Leads to trim": "No leads yet: put a part on the map.",
+    "Wires to cut": "No wires yet: select two ends and join them with a wire between.",
+    "Unused leads": "No lead is capped, pulled, left or still to decide.",
+    "Materials": "Nothing to take from stock yet.",
+}
+"""What stands in an empty list."""
 
 
 class TableModel(QAbstractTableModel):
@@ -100,6 +109,11 @@ class _Editor(QStyledItemDelegate):
         box.activated.connect(lambda _: self._take(box))
         return box
 
+    def updateEditorGeometry(self, editor: QWidget, option: QStyleOptionViewItem, index: Index) -> None:
+        super().updateEditorGeometry(editor, option, index)
+        if isinstance(editor, QComboBox):
+            editor.resize(max(editor.width(), editor.sizeHint().width()), editor.height())
+
     def setEditorData(self, editor: QWidget, index: Index) -> None:
         if isinstance(editor, QComboBox):
             editor.setCurrentText(str(index.data()))
@@ -126,6 +140,7 @@ class ListsPanel(QTabWidget):
         self._following = False
         self.models: dict[str, TableModel] = {}
         self.views: dict[str, QTableView] = {}
+        self._nothing: dict[str, QLabel] = {}
         self.setDocumentMode(True)
         for name in LISTS:
             self._add(name)
@@ -154,9 +169,19 @@ class ListsPanel(QTabWidget):
         view.horizontalHeader().setSectionResizeMode(QHeaderView.ResizeMode.Interactive)
         view.horizontalHeader().setStretchLastSection(True)
         view.selectionModel().selectionChanged.connect(self._chosen)
+        nothing = QLabel(NOTHING[name], view.viewport())
+        nothing.setObjectName("quiet")
+        nothing.move(8, 8)
         self.models[name] = model
         self.views[name] = view
+        self._nothing[name] = nothing
         self.addTab(view, name)
+
+    def take_focus(self) -> None:
+        view = self.views[self.shown]
+        view.setFocus()
+        if not view.currentIndex().isValid() and view.model().rowCount():
+            view.setCurrentIndex(view.model().index(0, 0))
 
     @property
     def shown(self) -> str:
@@ -182,11 +207,12 @@ class ListsPanel(QTabWidget):
         model = self.models[self.shown]
         first = not model.table.rows
         model.show(table(self.shown, session.job, result, session.library))
+        self._nothing[self.shown].setVisible(not model.table.rows)
         if first and model.table.rows:
             view = self.views[self.shown]
             view.resizeColumnsToContents()
             for column in range(model.columnCount()):
-                view.setColumnWidth(column, min(view.columnWidth(column) + 16, WIDEST))
+                view.setColumnWidth(column, min(view.columnWidth(column) + 28, WIDEST))
 
     def _chosen(self) -> None:
         if self._following:

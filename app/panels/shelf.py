@@ -60,7 +60,7 @@ class ShelfPanel(QWidget):
         desk.session.selection_changed.connect(self._mark_selected)
         self._fill()
 
-    def focus_search(self) -> None:
+    def take_focus(self) -> None:
         self.search.setFocus()
         self.search.selectAll()
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
+
 from PySide6.QtWidgets import QPushButton
 
 from app.desk import Desk
@@ -12,6 +14,8 @@ LEVEL_WORDS: tuple[tuple[Level, str], ...] = (("stop", "Stop"), ("look", "Look")
 
 def status_text(result: CheckResult) -> str:
     """`2 Stop · 1 Look · 6 to decide`, or `Checked: nothing found`."""
+    if not result.job.parts:
+        return "Nothing to check yet"
     pieces = [f"{result.count(level)} {word}" for level, word in LEVEL_WORDS if result.count(level)]
     accepted = sum(1 for c in result.unfolded() if c.accepted is not None)
     if accepted:
@@ -24,11 +28,12 @@ def status_text(result: CheckResult) -> str:
 
 
 class StatusWords:
-    """Keeps the button in step with the checks."""
+    """Keeps the button in step with the checks. It is green only where nothing is left to decide either."""
 
-    def __init__(self, desk: Desk, button: QPushButton) -> None:
+    def __init__(self, desk: Desk, button: QPushButton, refit: Callable[[], None]) -> None:
         self._desk = desk
         self._button = button
+        self._refit = refit
         button.setProperty("status", "none")
         button.setText("Checking…")
         desk.session.checked.connect(self._show)
@@ -38,6 +43,8 @@ class StatusWords:
         self._button.setText(text)
         self._button.setAccessibleName(f"Check status: {text}")
         self._button.setToolTip("Show the conflicts and what is to decide (Ctrl+5)")
-        self._button.setProperty("status", result.status)
+        undecided = result.status == "green" and (result.open_ends or not result.job.parts)
+        self._button.setProperty("status", "none" if undecided else result.status)
         self._button.style().unpolish(self._button)
         self._button.style().polish(self._button)
+        self._refit()

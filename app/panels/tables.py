@@ -11,7 +11,7 @@ from core.checks.finding import CheckResult
 from core.drawing.collect_lists import UnusedEnd, joint_cards, lead_rows, unused, wire_rows
 from core.drawing.ends import Reader
 from core.edits import cavities, finishes, joins, wires
-from core.ids import kind_of
+from core.ids import kind_of, natural_key
 from core.job.document import Job
 from core.job.wiring import JointMethod
 from core.library.library import Library
@@ -47,9 +47,11 @@ class Table:
 
 
 def table(name: str, job: Job, result: CheckResult, library: Library) -> Table:
-    """One of LISTS, for the document given; `result` says what is open."""
-    read = Reader(job, result, library)
-    return _MAKERS[name](read)
+    """One of LISTS, for the document given; `result` says what is open. Names stand in their order."""
+    made = _MAKERS[name](Reader(job, result, library))
+    if name in ("Unused leads", "Materials"):
+        return made
+    return Table(made.headings, tuple(sorted(made.rows, key=lambda row: natural_key(row.ref))))
 
 
 def _joints(read: Reader) -> Table:
