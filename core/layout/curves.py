@@ -27,7 +27,7 @@ class CurveBook:
     """All curves by key; `reach` tells for each lead and wire where a block would change its way."""
 
     curves: dict[str, Curve] = field(default_factory=dict)
-    reach: Grid = field(default_factory=lambda: Grid(512.0))
+    reach: Grid = field(default_factory=lambda: Grid(256.0))
     pieces: dict[str, int] = field(default_factory=dict)
     mates: dict[str, tuple[str, ...]] = field(default_factory=dict)
     lanes: LaneBook = field(default_factory=LaneBook)
@@ -83,6 +83,7 @@ class Pen:
     joints: Mapping[str, JointShape]
     rects: Grid
     waiting: set[str] = field(default_factory=set)  # leads and wires that `beside_each_other` draws again
+    alone: set[str] = field(default_factory=set)  # those of them drawn as if each had its lanes for itself
 
     def fan(self, terminal: str) -> None:
         flag, block = self.flags.get(terminal), self.standing.block(terminal)
@@ -106,7 +107,9 @@ class Pen:
     def beside_each_other(self) -> set[str]:
         """Draw those again that share lanes with others, each in its place there; returns their keys."""
         for key in sorted(self.waiting):
-            self._draw(key, self.book.lanes.tracks(key))
+            tracks = self.book.lanes.tracks(key)
+            if key not in self.alone or any(count > 1 for _, count in tracks.values()):
+                self._draw(key, tracks)
         return self.waiting
 
     def _draw(self, key: str, tracks: Tracks) -> None:
@@ -118,6 +121,7 @@ class Pen:
         self.waiting.update(self.book.lanes.put(key, lanes))
         if lanes:
             self.waiting.add(key)
+            self.alone.add(key)
 
     def _lead(self, key: str, terminal: str, tracks: Tracks) -> Lanes:
         joint = self.walk.lookup.joint_of.get(terminal)

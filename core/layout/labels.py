@@ -9,7 +9,7 @@ from core.layout.curves import CurveBook
 from core.layout.grid import Grid
 from core.layout.joints import JointBook, box_at, half_width
 from core.layout.routes import sampled
-from core.layout.shapes import JointShape, Point, Rect
+from core.layout.shapes import Curve, JointShape, Point, Rect
 
 RISE = metrics.JOINT_LABEL_RISE
 HALF = metrics.JOINT_LABEL_HEIGHT / 2
@@ -25,6 +25,8 @@ PIECES = 12  # straight pieces that stand for a curve
 # A straight piece of a curve near a joint: left, right, top and bottom, its two ends, and whether it is the
 # joint's own.
 Segment = tuple[float, float, float, float, float, float, float, float, bool]
+# What a curve covers (left, right, top, bottom), its points and its ends.
+Drawn = tuple[float, float, float, float, list[Point], tuple[str, str]]
 
 
 class Names:
@@ -32,7 +34,7 @@ class Names:
 
     def __init__(self, book: JointBook, curves: CurveBook, blocks: Grid) -> None:
         self.book, self.curves, self.blocks = book, curves, blocks
-        self.polylines: dict[str, list[Point]] = {}
+        self.drawn: dict[str, list[Drawn]] = {}
 
     def named(self, joint: str) -> JointShape:
         """The joint's shape with its name at the first place that is free, else at the freest."""
@@ -60,14 +62,15 @@ class Names:
         left, top, width, height = region
         right, bottom = left + width, top + height
         found: list[Segment] = []
-        curves, polylines = self.curves, self.polylines
-        for key in curves.through(region):
-            for curve in curves.pieces_of(key):
-                points = polylines.get(curve.key)
-                if points is None:
-                    cubic = curve.a, curve.c1, curve.c2, curve.b
-                    points = polylines[curve.key] = sampled(cubic, PIECES)
-                own = joint in curve.ends
+        drawn = self.drawn
+        for key in self.curves.through(region):
+            pieces = drawn.get(key)
+            if pieces is None:
+                pieces = drawn[key] = [_drawn(curve) for curve in self.curves.pieces_of(key)]
+            for its_left, its_right, its_top, its_bottom, points, ends in pieces:
+                if its_left >= right or its_right <= left or its_top >= bottom or its_bottom <= top:
+                    continue
+                own = joint in ends
                 ax, ay = points[0]
                 for bx, by in points:
                     low, high = (ax, bx) if ax < bx else (bx, ax)
@@ -77,6 +80,12 @@ class Names:
                             found.append((low, high, upper, lower, ax, ay, bx, by, own))
                     ax, ay = bx, by
         return found
+
+
+def _drawn(curve: Curve) -> Drawn:
+    points = sampled((curve.a, curve.c1, curve.c2, curve.b), PIECES)
+    xs, ys = zip(*points, strict=True)
+    return min(xs), max(xs), min(ys), max(ys), points, curve.ends
 
 
 def _cost(at: Point, half: float, segments: list[Segment], taken: list[tuple[Rect, float]]) -> float:
