@@ -12,10 +12,11 @@ from core.job.view import Place
 from core.layout.blocks import Standing
 from core.layout.build import Workings, lay_out_roughly
 from core.layout.columns import Columns
-from core.layout.crossings import count_crossings
+from core.layout.crossings import count_crossings, samples_in_the_way
 from core.layout.frames import Frame
 from core.layout.grid import Grid
 from core.layout.hits import bounds
+from core.layout.panels import is_too_tall
 from core.layout.positions import opened_halves
 from core.layout.shapes import MapLayout, Point
 from core.layout.words import Functions
@@ -137,8 +138,10 @@ def _cost(layout: MapLayout) -> float:
 
 
 def _is_better(before: MapLayout, after: MapLayout) -> bool:
-    """Whether the old places are the better ones: apart, and with fewer crossings."""
-    if len(before.curves) > MOST_CURVES_COUNTED or overlaps(before):
+    """Whether the old places are the better ones: apart, not too tall, less in the way, fewer crossings."""
+    if len(before.curves) > MOST_CURVES_COUNTED or overlaps(before) or is_too_tall(bounds(before)):
+        return False
+    if len(samples_in_the_way(before)) > len(samples_in_the_way(after)):
         return False
     return count_crossings(before) < count_crossings(after)
 

@@ -14,6 +14,7 @@ from core.layout.shapes import BlockShape, CavityShape, FaceShape, FlagShape, Po
 
 Turned = Literal["left", "right"]
 _NO_BRACKET = inf
+TIE = 1e-4
 BESIDE = metrics.FAN_GAP + metrics.FLAG_LEAST  # nearer than this, neither is to the left of the other
 
 
@@ -45,11 +46,13 @@ class Standing:
         return group if len(group) <= MOST_THAT_PULL else ()
 
     def mean_y(self, group: tuple[str, ...]) -> float:
-        """The mean height of a group's cavities: the same for every member, so that all fans agree."""
+        """The mean height of a group's cavities: the same for every member, so that all fans agree. Of two in
+        one row, what stands further right comes first, as its fan leaves the face higher."""
         known = self._means.get(group[0])
         if known is None:
-            heights = [y for y in map(self.cavity_y, group) if y is not None]
-            known = self._means[group[0]] = sum(heights) / len(heights) if heights else 0.0
+            cells = [cell for cell in map(self.cavity_at, group) if cell is not None]
+            total = sum(cell.y - TIE * cell.x for cell in cells)
+            known = self._means[group[0]] = total / len(cells) if cells else 0.0
         return known
 
     def rank(self, group: tuple[str, ...], block: str) -> float:
@@ -70,12 +73,13 @@ class Standing:
         mine = self.corners[block].y + self.frames[block].height / 2
         return (min(heights) + mine) / 2 if mine == max(heights) else _NO_BRACKET
 
-    def cavity_y(self, terminal: str) -> float | None:
+    def cavity_at(self, terminal: str) -> Point | None:
         block = self.block(terminal)
         if block is None or block not in self.corners:
             return None
         cell = self.frames[block].cells.get(terminal)
-        return None if cell is None else self.corners[block].y + cell.y
+        corner = self.corners[block]
+        return None if cell is None else Point(corner.x + cell.x, corner.y + cell.y)
 
     def votes(self, terminal: str, block: str) -> list[int]:
         """For each thing a terminal is joined to: +1 where it stands right of the block, -1 where left."""

@@ -11,6 +11,7 @@ from core.ids import natural_key
 from core.layout import metrics
 from core.layout.blocks import Standing, extent, stand
 from core.layout.frames import Frame
+from core.layout.panels import in_panels
 from core.layout.shapes import Point, Rect
 from core.layout.slots import Slots, Wish, strands_between
 
@@ -62,7 +63,14 @@ class Columns:
         (order, heights), lines = self._kept
         heights = dict(heights)
         self._between(order, lines, heights, fixed, turns)
-        return self._clear(order, lines, heights, fixed)
+        corners = self._clear(order, lines, heights, fixed)
+        if fixed:
+            return corners
+        areas = {
+            tag: _at(self.area(tag, either=True), self._origin(tag, corner))
+            for tag, corner in corners.items()
+        }
+        return in_panels(corners, areas)
 
     def _in_order(
         self, fixed: Mapping[str, Point], free: list[str], lines: Mapping[int, float]

@@ -112,15 +112,18 @@ def test_a_joint_stands_where_a_person_put_it() -> None:
     assert layout.curves["lead:RAD.A-4"].b == Point(700, 90) or layout.curves["lead:RAD.A-4/1"]
 
 
-@given(seed=st.integers(0, 5_000))
-@settings(max_examples=25)
-def test_joints_and_their_names_lie_apart_and_off_the_blocks(seed: int) -> None:
-    layout = lay_out(random_job(seed, parts=5), LIBRARY)
-    boxes = [box_at(name, shape.centre) for name, shape in layout.joints.items()]
-    over = [(a, b) for i, a in enumerate(boxes) for b in boxes[i + 1 :] if a.overlaps(b)]
-    assert len(over) * 20 <= len(boxes)
-    inside = [box for box in boxes for block in layout.blocks.values() if box.overlaps(block.bounds)]
-    assert len(inside) * 20 <= len(boxes)
+def test_joints_and_their_names_lie_apart_and_off_the_blocks() -> None:
+    """Hardly any on jobs joined at random, whose brackets meet blocks where there is no better place."""
+    joints = over = inside = 0
+    for seed in range(60):
+        layout = lay_out(random_job(seed, parts=5), LIBRARY)
+        boxes = [box_at(name, shape.centre) for name, shape in layout.joints.items()]
+        joints += len(boxes)
+        over += sum(a.overlaps(b) for i, a in enumerate(boxes) for b in boxes[i + 1 :])
+        inside += sum(box.overlaps(block.bounds) for box in boxes for block in layout.blocks.values())
+    assert joints > 300
+    assert over * 200 <= joints
+    assert inside * 100 <= joints
 
 
 @given(seed=st.integers(0, 5_000), jumbled=st.booleans(), side=SIDES)
