@@ -41,6 +41,7 @@ class MainBar(QToolBar):
         self._row.addSpacing(6)
         self.status = QPushButton()
         self.status.setObjectName("status")
+        self.status.setSizePolicy(QSizePolicy.Policy.Minimum, QSizePolicy.Policy.Preferred)
         self.status.clicked.connect(actions["conflicts"].trigger)
         self._row.addWidget(self.status)
         self._add("print", actions["print"], "Print drawing")

@@ -48,7 +48,7 @@ class JobWindow(QMainWindow):
         self.setCorner(Qt.Corner.BottomLeftCorner, _LEFT)
         self.setCorner(Qt.Corner.BottomRightCorner, _RIGHT)
         self.setMinimumSize(720, 480)
-        self._panels: dict[str, QDockWidget] = {}
+        self.panels: dict[str, QDockWidget] = {}
         self.session = session
         session.setParent(self)
         self.view = MapView(session, tokens)
@@ -98,7 +98,7 @@ class JobWindow(QMainWindow):
         self.bar.mark_place(name)
 
     def show_panel(self, name: str) -> None:
-        dock = self._panels[name]
+        dock = self.panels[name]
         dock.show()
         dock.raise_()
         match name:
@@ -131,12 +131,12 @@ class JobWindow(QMainWindow):
         if geometry.isEmpty() or not self.restoreGeometry(geometry):
             self.resize(self.screen().availableSize() * 0.94)
         if panels.isEmpty() or not self.restoreState(panels):
-            self._panels["lists"].setVisible(self.screen().availableSize().height() >= LIST_DOCK_LEAST_HEIGHT)
-            self.resizeDocks(
-                [self._panels["shelf"], self._panels["conflicts"]], [232, 288], Qt.Orientation.Horizontal
-            )
-            self.resizeDocks([self._panels["lists"]], [208], Qt.Orientation.Vertical)
-            right = [self._panels["conflicts"], self._panels["details"]]
+            self.panels["lists"].setVisible(self.screen().availableSize().height() >= LIST_DOCK_LEAST_HEIGHT)
+            sides = [self.panels["shelf"], self.panels["conflicts"]]
+            narrow = self.screen().availableSize().width() < 1200
+            self.resizeDocks(sides, [188, 264] if narrow else [232, 288], Qt.Orientation.Horizontal)
+            self.resizeDocks([self.panels["lists"]], [208], Qt.Orientation.Vertical)
+            right = [self.panels["conflicts"], self.panels["details"]]
             self.resizeDocks(right, [400, 240], Qt.Orientation.Vertical)
 
     def closeEvent(self, event: QCloseEvent) -> None:
@@ -152,8 +152,8 @@ class JobWindow(QMainWindow):
     def _add_panel(
         self, name: str, title: str, widget: QWidget, area: Qt.DockWidgetArea, state: QLabel | None = None
     ) -> None:
-        self._panels[name] = Panel(name, title, widget, state, self)
-        self.addDockWidget(area, self._panels[name])
+        self.panels[name] = Panel(name, title, widget, state, self)
+        self.addDockWidget(area, self.panels[name])
 
     def _bind_map_keys(self) -> None:
         """Single-letter keys live on the map alone; all others everywhere in the window."""
@@ -175,6 +175,7 @@ class JobWindow(QMainWindow):
         session.changed.connect(self._retitle)
         view.status_text.connect(self._words.setText)
         view.part_dropped.connect(lambda drop: parts.add_from_library(self.desk, drop[0], (drop[1], drop[2])))
+        view.conflict_shown.connect(self._enable)
         view.conflict_mend.connect(lambda mend: checking.apply_mend(self.desk, mend))
         view.note_opened.connect(lambda note: parts.edit_note(self.desk, note))
         view.menu_wanted.connect(self._show_context_menu)
@@ -204,6 +205,6 @@ class JobWindow(QMainWindow):
         )
         self.setWindowTitle(f"{number}{name}[*]{read_only} — Loomwright")
         self.setWindowModified(self.session.modified)
-        unsaved = " · not saved" if self.session.modified else ""
-        self.bar.job_name.setText(f"{number}{name}{read_only or unsaved}")
+        unsaved = "Not saved · " if self.session.modified else ""
+        self.bar.job_name.setText(f"{unsaved}{number}{name}{read_only}")
         self.bar.fit_in()

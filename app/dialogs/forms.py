@@ -13,9 +13,13 @@ from PySide6.QtWidgets import (
     QLayoutItem,
     QLineEdit,
     QPlainTextEdit,
+    QScrollArea,
     QVBoxLayout,
     QWidget,
 )
+
+ROOM_AROUND = 220
+"""Height kept for the title, the sentence, the buttons and the edges of the screen, in pixels."""
 
 
 class FormDialog(QDialog):
@@ -30,11 +34,19 @@ class FormDialog(QDialog):
         outer.setSpacing(16)
         if sentence:
             outer.addWidget(plain_label(sentence))
-        self.form = QFormLayout()
+        body = QWidget()
+        self.form = QFormLayout(body)
+        self.form.setContentsMargins(2, 2, 2, 2)
         self.form.setHorizontalSpacing(16)
         self.form.setVerticalSpacing(8)
         self.form.setFieldGrowthPolicy(QFormLayout.FieldGrowthPolicy.AllNonFixedFieldsGrow)
-        outer.addLayout(self.form)
+        self._scroll = QScrollArea()
+        self._scroll.setFrameShape(QScrollArea.Shape.NoFrame)
+        self._scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._scroll.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._scroll.setWidgetResizable(True)
+        self._scroll.setWidget(body)
+        outer.addWidget(self._scroll)
         self.buttons = QDialogButtonBox()
         self.agree = self.buttons.addButton(agree, QDialogButtonBox.ButtonRole.AcceptRole)
         self.agree.setObjectName("primary")
@@ -57,7 +69,16 @@ class FormDialog(QDialog):
         for one, other in pairwise(in_turn):
             self.setTabOrder(one, other)
         in_turn[0].setFocus()
+        self._fit_to_screen()
         return self.exec() == QDialog.DialogCode.Accepted
+
+    def _fit_to_screen(self) -> None:
+        """As high as the fields need; on a lower screen they scroll and the buttons stay in sight."""
+        self.ensurePolished()
+        needed = self.form.sizeHint()
+        room = self.screen().availableSize().height() - ROOM_AROUND
+        self._scroll.setMinimumWidth(needed.width())
+        self._scroll.setMinimumHeight(min(needed.height(), max(room, 120)))
 
     def _field(self, row: int) -> QLayoutItem | None:
         roles = (QFormLayout.ItemRole.FieldRole, QFormLayout.ItemRole.SpanningRole)

@@ -72,9 +72,15 @@ class DrawingPlace(QWidget):
         self.message = plain_label("")
         self.message.setObjectName("quiet")
         side.addWidget(self.message)
-        left = QWidget()
+        choices = QWidget()
+        choices.setLayout(side)
+        left = QScrollArea()
+        left.setFrameShape(QFrame.Shape.NoFrame)
+        left.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        left.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        left.setWidgetResizable(True)
+        left.setWidget(choices)
         left.setFixedWidth(208)
-        left.setLayout(side)
         self._scroll = QScrollArea()
         self._scroll.setFrameShape(QFrame.Shape.NoFrame)
         self._scroll.setWidgetResizable(True)
@@ -159,7 +165,7 @@ class DrawingPlace(QWidget):
     def _draw(self) -> None:
         if self._pages is None:
             return
-        width = max(320, min(self._scroll.viewport().width() - 2 * PAGE_MARGIN, 1500))
+        width = max(160, min(self._scroll.viewport().width() - 2 * PAGE_MARGIN, 1500))
         ratio = self.devicePixelRatioF()
         for number, label in enumerate(self.page_labels):
             image = self._pages.image(number, round(width * ratio))
