@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QObject, Signal
 from PySide6.QtGui import QUndoCommand, QUndoStack
@@ -14,6 +15,9 @@ from core.errors import EditRefused
 from core.job.delta import Delta, delta
 from core.job.document import Job
 from core.library.library import Library
+
+if TYPE_CHECKING:
+    from core.circuit.shown import Shown
 
 Edit = Callable[[Job], Job]
 
@@ -55,6 +59,10 @@ class Session(QObject):
     """CheckResult: a check has finished; its `job` says of which document."""
     refused = Signal(object)
     """str: why an edit was not made."""
+    position_changed = Signal(object)
+    """str: the key position to show on the map, such as `run+lights`; empty where none is."""
+    shown_changed = Signal(object)
+    """Shown: what stands where in that position; None where none is shown or the check is not finished."""
     file_changed = Signal(object)
     """The path, the read-only state or the saved state is another one now (argument None)."""
 
@@ -64,6 +72,8 @@ class Session(QObject):
         self.library = library
         self._selection: frozenset[str] = frozenset()
         self._result: CheckResult | None = None
+        self._position = ""
+        self._shown: Shown | None = None
         self._path: Path | None = None
         self._read_only_because = ""
         self._saved_job: Job | None = job
@@ -81,6 +91,16 @@ class Session(QObject):
     def result(self) -> CheckResult | None:
         """The last finished check; stale where its `job` is not this one."""
         return self._result
+
+    @property
+    def position(self) -> str:
+        """The key position to show; empty where none is."""
+        return self._position
+
+    @property
+    def shown(self) -> Shown | None:
+        """What stands where in that position; never of another document than this one means."""
+        return self._shown
 
     @property
     def path(self) -> Path | None:
@@ -120,6 +140,18 @@ class Session(QObject):
         """A finished check from whoever runs them."""
         self._result = result
         self.checked.emit(result)
+
+    def show_position(self, name: str) -> None:
+        """Show what is live in a key position, such as `run+lights`; the empty string ends it."""
+        if name != self._position:
+            self._position = name
+            self.position_changed.emit(name)
+
+    def take_shown(self, shown: Shown | None) -> None:
+        """What stands where in the position, from whoever runs the checks."""
+        if shown is not self._shown:
+            self._shown = shown
+            self.shown_changed.emit(shown)
 
     def set_file(self, path: Path | None, read_only_because: str = "") -> None:
         self._path = path

@@ -21,6 +21,7 @@ from app.panels.details import DetailsPanel
 from app.panels.dock import ElidedLabel, Panel
 from app.panels.drawing import DrawingPlace
 from app.panels.find import FindBar
+from app.panels.key_strip import KeyStrip, MapPlace
 from app.panels.lists import ListsPanel
 from app.panels.shelf import ShelfPanel
 from app.panels.status import StatusWords
@@ -57,7 +58,8 @@ class JobWindow(QMainWindow):
         self.setCentralWidget(self._places)
         self.desk = Desk(self, program, self, session, self.view, self.checks, file, Notices(self._places))
         self.drawing = DrawingPlace(self.desk)
-        self._places.addWidget(self.view)
+        self.key_strip = KeyStrip(session)
+        self._places.addWidget(MapPlace(self.key_strip, self.view))
         self._places.addWidget(self.drawing)
         self.find_bar = FindBar(self.desk, self.view)
         self.shelf = ShelfPanel(self.desk)

@@ -12,7 +12,7 @@ from app.canvas.dress import BlockDress, CavityDress
 from app.canvas.flags import end_reach, paint_flag
 from app.canvas.overview import FACES_FROM, paint_flat, paint_tag
 from app.canvas.style import Style, lightness, mixed, pen
-from app.canvas.wires import path_of, stroke_wire
+from app.canvas.wires import path_of, stroke_glowing
 from core.layout.metrics import (
     FACE_TITLE_HEIGHT,
     LATCH_DEPTH,
@@ -97,7 +97,9 @@ def paint_block(
         paint_flat(painter, block, worn, style, scale)
         return
     for curve, path in fan:
-        stroke_wire(painter, path, style.wire(curve.colour), cased=scale >= LABELS_FROM)
+        flag_worn = worn.flags.get(curve.owner)
+        glow = flag_worn.glow if flag_worn is not None else None
+        stroke_glowing(painter, path, curve.colour, glow, style, cased=scale >= LABELS_FROM)
     for face in block.faces:
         paint_face(painter, face, worn, style, scale)
     for flag in block.flags:

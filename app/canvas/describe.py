@@ -9,8 +9,16 @@ from core.layout.words import colour_at, function_words
 from core.library.library import Library
 
 
-def describe(job: Job, library: Library, ref: str) -> str:
-    """One line: `RAD-4, accessory, red, joined to J3`. Empty where there is no such thing."""
+def describe(job: Job, library: Library, ref: str, level: str = "") -> str:
+    """One line: `RAD-4 (12.6 V in run), accessory, red, joined to J3`. Empty where there is no such thing.
+
+    `level` comes second, so that it is seen where a long line is cut.
+    """
+    name, comma, rest = _describe(job, library, ref).partition(", ")
+    return f"{name} ({level}){comma}{rest}" if name and level else f"{name}{comma}{rest}"
+
+
+def _describe(job: Job, library: Library, ref: str) -> str:
     match kind_of(ref):
         case "terminal":
             return _terminal(job, library, ref)

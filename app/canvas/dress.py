@@ -14,6 +14,7 @@ from core.library.library import Library
 
 FlagState = Literal["joined", "open", "capped", "pulled", "left", "bare"]
 Level = Literal["stop", "look", "note"]
+Glow = Literal["live", "dead"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,6 +37,7 @@ class FlagDress:
     state: FlagState
     removed: bool
     level: Level | None = None
+    glow: Glow | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -49,15 +51,22 @@ class BlockDress:
 
 
 def dress(
-    block: BlockShape, job: Job, library: Library, open_ends: frozenset[str], levels: Mapping[str, Level]
+    block: BlockShape,
+    job: Job,
+    library: Library,
+    open_ends: frozenset[str],
+    levels: Mapping[str, Level],
+    glow: Mapping[str, Glow],
 ) -> BlockDress:
-    """What one block wears in this job. `levels` is the worst conflict level of each id at fault."""
+    """What one block wears in this job. `levels` is the worst conflict level of each id at fault, `glow` what
+    is live or dead in the position shown.
+    """
     return BlockDress(
         plastics={face.connector: plastic_of(job, face) for face in block.faces},
         cavities={
             cell.terminal: _cavity(cell, job, levels) for face in block.faces for cell in face.cavities
         },
-        flags={flag.terminal: _flag(flag, job, library, open_ends, levels) for flag in block.flags},
+        flags={flag.terminal: _flag(flag, job, library, open_ends, levels, glow) for flag in block.flags},
         removed=block.part in job.parts and job.parts[block.part].state == "removed",
     )
 
@@ -93,7 +102,12 @@ def _is_on_the_car(job: Job, terminal: str) -> bool:
 
 
 def _flag(
-    flag: FlagShape, job: Job, library: Library, open_ends: frozenset[str], levels: Mapping[str, Level]
+    flag: FlagShape,
+    job: Job,
+    library: Library,
+    open_ends: frozenset[str],
+    levels: Mapping[str, Level],
+    glow: Mapping[str, Glow],
 ) -> FlagDress:
     terminal = flag.terminal
     text = flag_text(job, library, terminal)
@@ -105,6 +119,7 @@ def _flag(
         state=_state(terminal, job, open_ends),
         removed=part is not None and part.state == "removed",
         level=levels.get(terminal),
+        glow=glow.get(terminal),
     )
 
 

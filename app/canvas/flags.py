@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from PySide6.QtCore import QPointF, QRectF, Qt
-from PySide6.QtGui import QBrush, QFontMetricsF, QPainter, QPen
+from PySide6.QtGui import QBrush, QFontMetricsF, QPainter, QPen, QPolygonF
 
 from app.canvas.dress import FlagDress
 from app.canvas.style import Style, mixed, pen
@@ -14,6 +14,10 @@ from core.layout.words import tab_width
 STUB = 16.0
 CAP_WIDTH = 13.0
 CAP_HEIGHT = 9.0
+LIVE_RADIUS = 5.5
+BOLT = QPolygonF(
+    [QPointF(x, y) for x, y in ((1.0, -4.2), (-2.6, 0.7), (-0.3, 0.7), (-1.0, 4.2), (2.6, -0.9), (0.3, -0.9))]
+)
 
 
 def flag_rect(flag: FlagShape) -> QRectF:
@@ -46,6 +50,20 @@ def paint_flag(painter: QPainter, flag: FlagShape, worn: FlagDress, style: Style
     painter.drawRoundedRect(at, at.height() / 2, at.height() / 2)
     if texts:
         _paint_texts(painter, rect, at, flag, worn, style)
+    if worn.glow == "live":
+        _paint_live(painter, flag, at, style)
+
+
+def _paint_live(painter: QPainter, flag: FlagShape, tab: QRectF, style: Style) -> None:
+    """A bolt at the corner of the tab where the wire leaves: what is live is not told by the glow alone."""
+    way = 1.0 if flag.turned == "right" else -1.0
+    at = QPointF((tab.right() if way > 0 else tab.left()) - way, tab.top() + 1)
+    painter.setPen(style.live_pen)
+    painter.setBrush(style.live)
+    painter.drawEllipse(at, LIVE_RADIUS, LIVE_RADIUS)
+    painter.setPen(Qt.PenStyle.NoPen)
+    painter.setBrush(style.live_ink)
+    painter.drawPolygon(BOLT.translated(at))
 
 
 def _edge_and_fill(worn: FlagDress, style: Style) -> tuple[QPen, QBrush]:
@@ -85,7 +103,7 @@ def _paint_texts(
     painter.setPen(style.quiet)
     painter.setFont(style.letters)
     painter.drawText(letters_at, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, worn.letters)
-    faint = worn.state in ("pulled", "left") or worn.removed
+    faint = worn.state in ("pulled", "left") or worn.removed or worn.glow == "dead"
     painter.setPen(style.quiet if faint else style.ink)
     painter.setFont(style.words)
     words = style.elided(worn.words, "words", words_at.width())

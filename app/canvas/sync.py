@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from PySide6.QtCore import QObject, QRectF, Signal
 
 from app.canvas.connector import BlockItem
-from app.canvas.dress import Level, dress, worst
+from app.canvas.dress import Glow, Level, dress, worst
 from app.canvas.index import union
 from app.canvas.notes import NoteItem
 from app.canvas.scene import MapScene
@@ -78,6 +78,16 @@ class Sync(QObject):
         self._levels = levels
         self._dress(self._blocks_of(differing))
 
+    def show_live(self, glow: Mapping[str, Glow]) -> None:
+        """Let the leads and flags of blocks glow or fade, by terminal; wires are the background's."""
+        before, self._store.glow = self._store.glow, glow
+        differing = {
+            part_of(ref)
+            for ref in glow.keys() | before.keys()
+            if glow.get(ref) != before.get(ref) and kind_of(ref) == "terminal"
+        }
+        self._dress(self._blocks_of(differing))
+
     def _blocks_of(self, parts: Iterable[str]) -> set[str]:
         block_of = self.layout.block_of
         return {block_of[part] for part in parts if part in block_of}
@@ -125,7 +135,8 @@ class Sync(QObject):
             shape = self.layout.blocks.get(name)
             item = self._scene.blocks.get(name)
             if shape is not None and item is not None:
-                worn = dress(shape, self._job, self._session.library, self._open, self._levels)
+                library, glow = self._session.library, self._store.glow
+                worn = dress(shape, self._job, library, self._open, self._levels, glow)
                 item.show_block(shape, worn, self._fans.get(name, ()))
 
     def _show_notes(self) -> None:

@@ -28,6 +28,7 @@ from app.canvas.access import announce
 from app.canvas.backdrop import Backdrop
 from app.canvas.conflict_card import ConflictCard
 from app.canvas.describe import describe
+from app.canvas.dress import Glow
 from app.canvas.focus import Walker
 from app.canvas.hit import Finder, Hit
 from app.canvas.overlay import Overlay
@@ -37,10 +38,11 @@ from app.canvas.scene import MapScene
 from app.canvas.sight import around_things, extent
 from app.canvas.style import Style
 from app.canvas.sync import Sync
-from app.canvas.wires import Glow, WireStore
+from app.canvas.wires import WireStore
 from app.session import Session
 from app.theme import Tokens
 from app.tools.gestures import Gestures
+from app.work.live import glow_of, words_at
 from core.checks.finding import Conflict
 from core.ids import kind_of
 from core.job.parts import Part
@@ -120,6 +122,7 @@ class MapView(QGraphicsView):
         self.sync.moved.connect(self._relaid)
         self.session.selection_changed.connect(self._show_selection)
         self.session.checked.connect(self._show_result)
+        self.session.shown_changed.connect(self._show_shown)
         self.card.callout.mend_wanted.connect(self.conflict_mend)
         self.card.callout.closed.connect(lambda: self.show_conflict(None))
         if self.session.result is not None:
@@ -178,7 +181,7 @@ class MapView(QGraphicsView):
     def show_live(self, states: Mapping[str, Glow]) -> None:
         """Let live leads and wires glow and dead ones fade, by id of terminal, wire or conductor."""
         if states != self.store.glow:
-            self.store.glow = dict(states)
+            self.sync.show_live(dict(states))
             self.backdrop.refresh()
 
     def begin_join(self, end: str) -> None:
@@ -228,7 +231,8 @@ class MapView(QGraphicsView):
         self.status_text.emit(text)
 
     def describe(self, ref: str) -> str:
-        return describe(self.session.job, self.session.library, ref) if ref else ""
+        level = words_at(self.session.shown, ref)
+        return describe(self.session.job, self.session.library, ref, level) if ref else ""
 
     def hover(self, ref: str) -> None:
         """Trace what the pointer is on; the empty string ends it."""
@@ -307,6 +311,12 @@ class MapView(QGraphicsView):
 
     def _show_result(self, result: object) -> None:
         self.card.show_result(self.session.result)
+
+    def _show_shown(self, _: object) -> None:
+        self.show_live(glow_of(self.session.shown))
+        self.overlay.retrace(self.session.job)
+        if self.hover_ref:
+            self.say(self.describe(self.hover_ref))
 
     # Events
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from typing import Literal
 
 from PySide6.QtCore import QPointF, QRectF
 from PySide6.QtGui import QPainter, QPainterPath, QPolygonF
 
+from app.canvas.dress import Glow
 from app.canvas.index import POINTS, BoxIndex, CurveIndex, Rows
 from app.canvas.joints import joint_reach, paint_joints
 from app.canvas.overview import FACES_FROM, Block, paint_flat
@@ -23,8 +23,6 @@ WIRES_A_STEP = 24
 JOINTS_A_STEP = 100
 LOOSE_RADIUS = 5.0
 MARGIN = HALO_WIDTH
-
-Glow = Literal["live", "dead"]
 
 
 def path_of(curve: Curve) -> QPainterPath:
@@ -42,6 +40,15 @@ def stroke_wire(painter: QPainter, path: QPainterPath, pens: WirePens, cased: bo
     painter.strokePath(path, pens.core)
     for stripe in pens.stripes:
         painter.strokePath(path, stripe)
+
+
+def stroke_glowing(
+    painter: QPainter, path: QPainterPath, colour: str | None, glow: Glow | None, style: Style, cased: bool
+) -> None:
+    """A wire as the position shown has it: live ones glow, dead ones fade."""
+    if glow == "live":
+        painter.strokePath(path, style.glow_pen)
+    stroke_wire(painter, path, style.faded(colour) if glow == "dead" else style.wire(colour), cased)
 
 
 class WireStore:
@@ -183,13 +190,7 @@ class WireStore:
         if curve.role == "mate":
             painter.strokePath(path, style.border_pen)
             return
-        pens = style.wire(curve.colour)
-        state = self.glow.get(curve.owner)
-        if state == "live":
-            painter.strokePath(path, style.glow_pen)
-        elif state == "dead":
-            pens = style.faded(curve.colour)
-        stroke_wire(painter, path, pens, cased)
+        stroke_glowing(painter, path, curve.colour, self.glow.get(curve.owner), style, cased)
 
     def _paint_dots(self, painter: QPainter, exposed: QRectF, scale: float) -> None:
         step = DOT_STEP if scale >= 0.8 else 2 * DOT_STEP

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from app.desk import Desk
 from app.dialogs import pages
+from app.work.live import stepped
 from core.edits import place as place_edits
 from core.edits import record
 from core.job.faces import Side
@@ -37,6 +38,13 @@ def farther(desk: Desk) -> None:
 def flip(desk: Desk) -> None:
     side: Side = "mating" if desk.session.job.view.side == "wire" else "wire"
     desk.session.apply(f"Show the {side} side", lambda job: place_edits.set_side(job, side))
+
+
+def step_key(desk: Desk, by: int) -> None:
+    """Turn the key on or back, through the state where no position is shown."""
+    desk.session.show_position(stepped(desk.session.position, by))
+    name = desk.session.position
+    desk.view.say(f"Key: {name}" if name else "No key position is shown")
 
 
 def arrange(desk: Desk) -> None:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
@@ -22,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.forms import plain_label
 from app.panels.fields import VARIOUS, Field, Sheet, colour_hint, sheet_for
+from app.work.live import words_at
 from core.colours import split, swatches
 
 if TYPE_CHECKING:
@@ -48,11 +50,14 @@ class DetailsPanel(QScrollArea):
         self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
         desk.session.selection_changed.connect(self._refresh)
         desk.session.changed.connect(self._refresh)
+        desk.session.position_changed.connect(self._refresh)
+        desk.session.shown_changed.connect(self._refresh)
         self._refresh()
 
     def _refresh(self, _: object = None) -> None:
         session = self._desk.session
-        sheet = sheet_for(session.job, session.library, session.selection)
+        level = partial(words_at, session.shown) if session.position else None
+        sheet = sheet_for(session.job, session.library, session.selection, level)
         if sheet == self._sheet and self._shown == session.selection:
             return
         same_form = self._shown == session.selection and [f.label for f in sheet.fields] == [

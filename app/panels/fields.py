@@ -44,8 +44,23 @@ class Sheet:
     fields: tuple[Field, ...]
 
 
-def sheet_for(job: Job, library: Library, selection: Iterable[str]) -> Sheet:
-    """The fields for a selection; things of one kind are edited together."""
+Level = Callable[[str], str]
+
+
+def sheet_for(job: Job, library: Library, selection: Iterable[str], level: Level | None = None) -> Sheet:
+    """The fields for a selection; things of one kind are edited together.
+
+    `level` says the volts at a terminal, joint or wire in the position shown; None where none is shown.
+    """
+    sheet = _sheet_for(job, library, selection)
+    refs = [ref for ref in selection if _is_there(job, ref)]
+    if level is None or not sheet.fields or {kind_of(ref) for ref in refs} - {"terminal", "joint", "wire"}:
+        return sheet
+    volts = Field("Volts", _same(level(ref) for ref in refs))
+    return Sheet(sheet.title, sheet.subtitle, (volts, *sheet.fields))
+
+
+def _sheet_for(job: Job, library: Library, selection: Iterable[str]) -> Sheet:
     refs = sorted(ref for ref in selection if _is_there(job, ref))
     kinds = {kind_of(ref) for ref in refs}
     if not refs:

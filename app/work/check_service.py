@@ -37,6 +37,7 @@ class CheckService(QObject):
         self._timer.setSingleShot(True)
         self._timer.timeout.connect(self._pump)
         session.changed.connect(self._document_changed)
+        session.position_changed.connect(self._show_position)
 
     def start(self) -> None:
         """Check the document as it stands."""
@@ -68,9 +69,15 @@ class CheckService(QObject):
         if not change.delta.meaning:
             return
         self._wanted = True
+        self._session.take_shown(None)
         if not self._timer.isActive():
             self._timer.start(0)
         self.running.emit(True)
+
+    def _show_position(self, _: object = None) -> None:
+        """Tell the session what stands where in its position; nothing while that may be out of date."""
+        name, ready = self._session.position, not self.busy and self._checker is not None
+        self._session.take_shown(self._checker.shown(name) if name and ready and self._checker else None)
 
     def _pump(self) -> None:
         if QGuiApplication.mouseButtons() != Qt.MouseButton.NoButton:
@@ -88,6 +95,7 @@ class CheckService(QObject):
         except StopIteration as finished:
             self._steps = None
             self._session.take_result(finished.value)
+            self._show_position()
             if not self._wanted:
                 self.running.emit(False)
         if self.busy:

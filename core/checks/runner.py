@@ -15,7 +15,9 @@ from core.checks.rules import RULES
 from core.circuit.cache import ElementCache, whole
 from core.circuit.elements import Elements
 from core.circuit.levels import Levels
+from core.circuit.positions import position as position_named
 from core.circuit.positions import standard_set
+from core.circuit.shown import Shown, shown
 from core.edits.decide import open_ends
 from core.job.delta import delta
 from core.job.document import Job
@@ -41,6 +43,7 @@ class Checker:
         self._cache = ElementCache(library)
         self._job: Job | None = None
         self._graph: ConductorGraph | None = None
+        self._finished: tuple[Job, Levels] | None = None
 
     def run(self, job: Job) -> Steps:
         """Yields after every few milliseconds of work; returns the result. May be closed at any time."""
@@ -69,6 +72,7 @@ class Checker:
         for step in folded(conflicts, self._rules, graph):
             settled = step if step is not None else settled
             yield
+        self._finished = None if levels_failed else (job, levels)
         return CheckResult(
             job=job,
             conflicts=accepted(settled, job.acceptances),
@@ -77,8 +81,19 @@ class Checker:
             positions=tuple(position.name for position in levels.positions),
         )
 
+    def shown(self, name: str) -> Shown | None:
+        """What the last run found in a position, such as `run+lights`. None while a run is under way, and
+        where its levels could not be worked out.
+        """
+        if self._finished is None:
+            return None
+        job, levels = self._finished
+        return shown(levels, job, self._library, position_named(name))
+
     def _graph_of(self, job: Job) -> Generator[None, None, ConductorGraph]:
         before, graph = self._job, self._graph
+        # The levels of the run before ask the graph, which is about to change.
+        self._finished = None
         # Until it stands at the new job, a run that is closed or fails leaves no graph behind.
         self._job = self._graph = None
         if before is None or graph is None:

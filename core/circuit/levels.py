@@ -48,6 +48,9 @@ class Levels:
         self._sign = 1 if settings.ground == "negative" else -1
         self._fixed = self._fixed_ways()
         self._drives: dict[Position, Mapping[Net, Drives]] = {}
+        off: tuple[StepDownMode, ...] = tuple("off" for _ in elements.step_downs)
+        self._at_rest = _States((False,) * len(elements.relays), off)
+        self._settled: dict[Position, _States] = {}
 
     # -- questions ---------------------------------------------------------------------------------
 
@@ -138,15 +141,18 @@ class Levels:
 
     def steps(self) -> Iterator[None]:
         """Work out every position, one for each step."""
-        kept: dict[tuple[str, tuple[str, ...]], _States] = {}
-        off: tuple[StepDownMode, ...] = tuple("off" for _ in self.elements.step_downs)
-        before = _States((False,) * len(self.elements.relays), off)
+        before = self._at_rest
         for position in sorted(self.positions, key=lambda p: len(p.switches)):
-            start = kept.get((position.key, ()), before) if position.switches else before
-            states = self._settle(position, start)
-            kept[position.key, position.switches] = states
+            start = self._settled.get(Position(position.key), before) if position.switches else before
+            states = self._settled[position] = self._settle(position, start)
             before = states if not position.switches else before
             yield
+
+    def solve(self, position: Position) -> None:
+        """Work out one more position, reached from its key position; ask when `steps` is exhausted."""
+        if position not in self._settled:
+            start = self._settled.get(Position(position.key), self._at_rest)
+            self._settled[position] = self._settle(position, start)
 
     def _settle(self, position: Position, states: _States) -> _States:
         seen: list[_States] = []

@@ -35,7 +35,7 @@ def assert_shows(view: MapView, job: Job, library: Library) -> None:
     undecided = frozenset(open_ends(job))
     for name, item in scene.blocks.items():
         assert item.shape_ == wanted.blocks[name]
-        assert item.worn == dress(wanted.blocks[name], job, library, undecided, {})
+        assert item.worn == dress(wanted.blocks[name], job, library, undecided, {}, {})
         fans = {c.key for c in wanted.curves.values() if c.role == "fan"} & {c.key for c, _ in item.fan}
         assert fans == {curve.key for curve, _ in item.fan}
     drawn = {key: store.index.curves[row] for key, row in store.index.row_of.items()}

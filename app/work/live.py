@@ -1,0 +1,78 @@
+"""Key positions to step through, and what the map and the words say of the one that is shown."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Sequence
+from typing import TYPE_CHECKING
+
+from core.circuit.positions import KEYS, SWITCHES, Position, position
+from core.ids import kind_of
+from core.job.internals import Key, Switch
+from core.units import show_volts
+
+if TYPE_CHECKING:
+    from app.canvas.dress import Glow
+    from core.circuit.shown import Shown
+
+_GLOW: dict[str, Glow] = {"live": "live", "shorted": "live", "dead": "dead", "floating": "dead"}
+"""Grounds and signals are neither live nor dead: they look as ever."""
+_OWNERS = ("terminal", "wire", "conductor")
+
+
+def glow_of(shown: Shown | None) -> dict[str, Glow]:
+    """What glows and what fades, by id of terminal, wire or conductor; nothing where nothing is shown."""
+    if shown is None:
+        return {}
+    return {
+        ref: _GLOW[standing.state]
+        for ref, standing in shown.places.items()
+        if standing.state in _GLOW and kind_of(ref) in _OWNERS
+    }
+
+
+def words_at(shown: Shown | None, ref: str) -> str:
+    """`12.6 V in run`, `0 V in off`, `ground in run`; empty where nothing is told."""
+    standing = shown.at(ref) if shown is not None else None
+    if shown is None or standing is None:
+        return ""
+    match standing.state:
+        case "live" | "dead":
+            words = show_volts(standing.volts or 0.0).replace("-", "−")
+        case "shorted":
+            words = "feed and ground meet"
+        case "signal":
+            words = "signal, no steady volts"
+        case _:
+            words = standing.state
+    return f"{words} in {shown.position}"
+
+
+def used_switches(positions: Iterable[str], shown: str) -> tuple[Switch, ...]:
+    """The switches of the checked positions, and those that are on in the one shown."""
+    found = {switch for name in (*positions, *filter(None, [shown])) for switch in position(name).switches}
+    return tuple(switch for switch in SWITCHES if switch in found)
+
+
+def with_key(shown: str, key: Key) -> str:
+    """The position when a key button is pressed: the switches stay; the key that is on goes out."""
+    if not shown:
+        return key
+    here = position(shown)
+    return "" if here.key == key else Position(key, here.switches).name
+
+
+def with_switch(shown: str, switch: Switch, positions: Sequence[str]) -> str:
+    """The position when a switch is pressed; where none is shown, the first checked one that has it on."""
+    if not shown:
+        return next((name for name in positions if switch in position(name).switches), f"off+{switch}")
+    here = position(shown)
+    on = set(here.switches) ^ {switch}
+    return Position(here.key, tuple(s for s in SWITCHES if s in on)).name
+
+
+def stepped(shown: str, by: int) -> str:
+    """The next or previous key position, through `none shown`; the switches stay."""
+    stops: tuple[Key | None, ...] = (None, *KEYS)
+    here = position(shown) if shown else None
+    key = stops[(stops.index(here.key if here else None) + by) % len(stops)]
+    return Position(key, here.switches if here else ()).name if key else ""
