@@ -29,6 +29,7 @@ TURNS = 3
 DETOUR = 4.0  # a way around a block is as bad as so many crossings
 UNITS_HIGH = 100.0  # and so is so much height or width of the map
 UNITS_WIDE = 25.0
+HIGH, TOO_HIGH = 1100.0, 12.0  # beyond this height the map is too small on a small screen; each so many units
 
 
 def arrange(job: Job, library: Functions, keep: bool = True) -> dict[str, Place]:
@@ -134,7 +135,8 @@ def _cost(layout: MapLayout) -> float:
     """How bad a map looks: wires that cross, ways around blocks, height."""
     around = sum(1 for key in layout.curves if key.endswith("/1"))
     whole = bounds(layout)
-    return count_crossings(layout) + DETOUR * around + whole.height / UNITS_HIGH + whole.width / UNITS_WIDE
+    size = whole.height / UNITS_HIGH + whole.width / UNITS_WIDE + max(0.0, whole.height - HIGH) / TOO_HIGH
+    return count_crossings(layout) + DETOUR * around + size
 
 
 def _is_better(before: MapLayout, after: MapLayout) -> bool:

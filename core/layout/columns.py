@@ -127,7 +127,8 @@ class Columns:
             flags = stand(self.frames[tag], standing).flags
             sides[self.column[tag] == EQUIPMENT].update((flag.terminal, flag.anchor.y) for flag in flags)
         groups = [group for name, group in self.standing.groups.items() if group[0] == name]
-        slots = Slots(strands_between(groups, *sides))
+        top, bottom = min(outer.values()), max(y + self._height(tag) for tag, y in outer.items())
+        slots = Slots(strands_between(groups, *sides), top, bottom)
         width = lines[EQUIPMENT] - lines[CAR]
         shares: dict[str, tuple[float, float]] = {}
         for tag in (*fixed, *inner):

@@ -141,7 +141,8 @@ class JointBook:
         candidates = self.candidates[joint]
         if rank[0] == 0:
             return next(iter(candidates))
-        fallback: Candidate | None = None
+        off_blocks: Candidate | None = None
+        apart: Candidate | None = None
         for shift in SHIFTS:
             for candidate in candidates:
                 shifted = candidate._replace(y=candidate.y + shift) if shift else candidate
@@ -151,9 +152,11 @@ class JointBook:
                     continue
                 if not blocks.near(_clear(box)):
                     return shifted
-                if fallback is None and not blocks.near(box):
-                    fallback = shifted
-        return fallback or next(iter(candidates))
+                if apart is None:
+                    apart = shifted
+                if off_blocks is None and not blocks.near(box):
+                    off_blocks = shifted
+        return off_blocks or apart or next(iter(candidates))
 
 
 def box_at(joint: str, centre: Candidate | Point) -> Rect:

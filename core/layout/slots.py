@@ -10,6 +10,7 @@ from core.layout import metrics
 
 DETOUR = 5.0  # a wire that must go around a block weighs as much as so many crossings
 CLIMB = 150.0  # and so does a climb of so many units
+BEYOND = 24.0  # and so much more height of the map
 CLEAR = 14.0
 APART = 60.0
 MOST_TRIED = 120
@@ -35,10 +36,10 @@ class Wish(NamedTuple):
 
 
 class Slots:
-    """The room between the outer columns."""
+    """The room between the outer columns, which reach from `top` to `bottom`."""
 
-    def __init__(self, strands: Iterable[Strand]) -> None:
-        self.strands = sorted(strands)
+    def __init__(self, strands: Iterable[Strand], top: float, bottom: float) -> None:
+        self.strands, self.top, self.bottom = sorted(strands), top, bottom
         self.taken: list[tuple[float, float, float, float]] = []
 
     def take(self, left: float, right: float, top: float, bottom: float) -> None:
@@ -54,7 +55,7 @@ class Slots:
         tops, bottoms = sorted(s[0] for s in spans), sorted(s[1] for s in spans)
         wanted = [sum(y for _, y in wish.ends) / len(wish.ends) - wish.below for wish in wishes]
         ideal = sum(wanted) / len(wanted) if wanted else 0.0
-        tried = {ideal}
+        tried = {ideal, self.top, self.bottom - height}
         tried.update(top - CLEAR - height for top in tops)
         tried.update(bottom + CLEAR for bottom in bottoms)
         for left, right, top, bottom in self.taken:
@@ -71,7 +72,8 @@ class Slots:
             own = sum(
                 min(_own(top + below, side, far, beside) for side, far in ends) for below, ends in wishes
             )
-            return DETOUR * around + own, top
+            beyond = max(0.0, self.top - top) + max(0.0, top + height - self.bottom)
+            return DETOUR * around + own + beyond / BEYOND, top
 
         free = [top for top in nearest if self._is_free(first, last, top, top + height)]
         if not free:

@@ -132,7 +132,7 @@ def test_brackets_between_parts_of_one_column_nest() -> None:
 def test_a_block_goes_where_fewest_wires_must_go_around_it() -> None:
     """Two bundles with room between them: worked by hand."""
     strands = [Strand(y, y) for y in (0.0, 24.0, 48.0, 400.0, 424.0)]
-    slots = Slots(strands)
+    slots = Slots(strands, 0.0, 424.0)
     own = [Wish(50.0, ((-1, 60.0),))]
     top = slots.best((0.4, 0.6), 100.0, own)
     assert 48 < top < 300
