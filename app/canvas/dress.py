@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal
 
 from core.ids import part_of
@@ -69,6 +69,15 @@ def dress(
         flags={flag.terminal: _flag(flag, job, library, open_ends, levels, glow) for flag in block.flags},
         removed=block.part in job.parts and job.parts[block.part].state == "removed",
     )
+
+
+def glowing(worn: BlockDress, glow: Mapping[str, Glow]) -> BlockDress:
+    """The same dress with other flags live or dead: a key is turned more often than a job is changed."""
+    flags = {
+        terminal: flag if flag.glow == glow.get(terminal) else replace(flag, glow=glow.get(terminal))
+        for terminal, flag in worn.flags.items()
+    }
+    return replace(worn, flags=flags)
 
 
 def plastic_of(job: Job, face: FaceShape) -> str:

@@ -8,7 +8,7 @@ from collections.abc import Iterable, Mapping
 from PySide6.QtCore import QObject, QRectF, Signal
 
 from app.canvas.connector import BlockItem
-from app.canvas.dress import Glow, Level, dress, worst
+from app.canvas.dress import Glow, Level, dress, glowing, worst
 from app.canvas.index import union
 from app.canvas.notes import NoteItem
 from app.canvas.scene import MapScene
@@ -86,7 +86,10 @@ class Sync(QObject):
             for ref in glow.keys() | before.keys()
             if glow.get(ref) != before.get(ref) and kind_of(ref) == "terminal"
         }
-        self._dress(self._blocks_of(differing))
+        for name in self._blocks_of(differing):
+            item = self._scene.blocks.get(name)
+            if item is not None:
+                item.show_block(item.shape_, glowing(item.worn, glow), self._fans.get(name, ()))
 
     def _blocks_of(self, parts: Iterable[str]) -> set[str]:
         block_of = self.layout.block_of

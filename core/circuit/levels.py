@@ -84,6 +84,15 @@ class Levels:
             if "reliable" in found or "unreliable" in found
         )
 
+    @cached_property
+    def _fed_nets(self) -> frozenset[Net]:
+        return frozenset(
+            net
+            for nets in self._drives.values()
+            for net, found in nets.items()
+            if any(drive.source.kind != "ground" for drive in found.values())
+        )
+
     def returns(self, ref: str, position: Position) -> bool:
         """Whether `ref` reaches ground by a way that may carry a load's amps."""
         return "reliable" in self.drives(ref, position)
@@ -112,6 +121,8 @@ class Levels:
 
     def ever_live(self, ref: str) -> tuple[Position, ...]:
         """The positions in which `ref` is live."""
+        if self.graph.net_of(ref) not in self._fed_nets:
+            return ()
         return tuple(p for p in self.positions if self.live(ref, p))
 
     def steps_down(self, step_down: StepDownPart) -> bool:

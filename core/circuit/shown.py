@@ -53,12 +53,12 @@ def shown(levels: Levels, job: Job, library: Library, position: Position) -> Sho
     if chattering:
         return Shown(job, position.name, places, chattering)
     speakers = frozenset(ref for leads in levels.elements.speakers for ref in leads.terminals)
+    airbags = {ref for part in job.parts.values() for ref, cavity in part.cavities.items() if cavity.airbag}
     for nodes in levels.graph.nets.values():
-        terminals = [ref for ref in nodes if kind_of(ref) == "terminal"]
-        if any((cavity := job.cavity(ref)) is not None and cavity.airbag for ref in terminals):
+        if not airbags.isdisjoint(nodes):
             continue
         standing = _standing(levels, next(iter(nodes)), position)
-        if standing.state == "floating" and _carries_signal(job, library, terminals, speakers):
+        if standing.state == "floating" and _carries_signal(job, library, nodes, speakers):
             standing = Standing("signal")
         places.update(dict.fromkeys(nodes, standing))
     for ref in job.lookup.conductors:
@@ -69,20 +69,27 @@ def shown(levels: Levels, job: Job, library: Library, position: Position) -> Sho
 
 
 def _standing(levels: Levels, ref: str, position: Position) -> Standing:
-    if levels.shorted(ref, position):
-        return Standing("shorted")
     volts = levels.volts(ref, position)
     if volts is None:
+        if levels.shorted(ref, position):
+            return Standing("shorted")
         # What is fed at other times is pulled down by what hangs on it: common practice.
         return Standing("dead", 0.0) if levels.ever_live(ref) else Standing("floating")
     return Standing("live" if levels.live(ref, position) else "ground", volts)
 
 
-def _carries_signal(job: Job, library: Library, terminals: Iterable[str], speakers: frozenset[str]) -> bool:
+def _carries_signal(job: Job, library: Library, nodes: Iterable[str], speakers: frozenset[str]) -> bool:
     """Whether a net's level is made by electronics, of which these levels know nothing."""
-    for ref in terminals:
-        function = function_of(job, library, ref)
-        if ref in speakers or (function is not None and not _has_level(function)):
+    for ref in nodes:
+        if ref in speakers:
+            return True
+        cavity = job.cavity(ref) if kind_of(ref) == "terminal" else None
+        own = library.functions.get(cavity.function) if cavity is not None else None
+        if own is None or _has_level(own):
+            continue
+        # The word of a plug that passes on counts less than that of the car's plug it meets.
+        meant = function_of(job, library, ref)
+        if meant is not None and not _has_level(meant):
             return True
     return False
 
