@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
-from core.ids import kind_of, natural_key, part_of
+from core.ids import kind_of
 from core.job.delta import Delta
 from core.job.document import Job
 from core.job.faces import Side
 from core.job.lookup import Lookup, conductors_of
-from core.job.wiring import Conductor, Wire
 from core.layout.blocks import Standing, stand
 from core.layout.curves import CurveBook, Pen, keys_at
 from core.layout.frames import Frame, frame_of
@@ -19,6 +18,7 @@ from core.layout.groups import changed_terminals, joined_groups
 from core.layout.joints import JointBook, choice_between, put_at
 from core.layout.labels import Names, beside
 from core.layout.notes import note_shapes
+from core.layout.owners import members_of, parts_at
 from core.layout.pairs import absorbers
 from core.layout.positions import corners_of
 from core.layout.routes import box
@@ -80,7 +80,7 @@ class _Builder:
         self.groups = joined_groups(job)
         found = absorbers(job)
         self.block_of = {tag: found.get(tag, tag) for tag in job.parts}
-        self.members = _members(self.block_of)
+        self.members = members_of(self.block_of)
         self.frames = {tag: self._frame(tag) for tag in self.members}
         self.rects, self.book, self.curves = Grid(160.0), JointBook(), CurveBook()
         self._corners()
@@ -175,12 +175,12 @@ class _Builder:
         job = self.job
         found = absorbers(job)
         block_of = {tag: found.get(tag, tag) for tag in job.parts}
-        members = _members(block_of)
+        members = members_of(block_of)
         tags = set(delta.touched("parts"))
         for kind in ("mates", "wires", "cables", "joints"):
             for ref in delta.touched(kind):
                 for one in (before, job):
-                    tags.update(_parts_at(one, ref))
+                    tags.update(parts_at(one, ref))
         stale = {block_of[tag] for tag in tags if tag in block_of}
         stale |= {tag for tag, absorbed in members.items() if self.members.get(tag) != absorbed}
         self.block_of, self.members = block_of, members
@@ -322,8 +322,10 @@ class _Builder:
         assert self.layout is not None
         dirty, book, found = set(joints), self.book, dict(self.layout.joints)
         boxes = [b for joint in joints for books in (old.book, book) if (b := books.boxes.rects.get(joint))]
-        for rect in (*rects, *boxes):
+        for rect in rects:
             dirty.update(book.boxes.near(beside(rect)))
+        for rect in boxes:
+            dirty.update(book.boxes.near(beside(rect, 128.0)))
         for key in keys:
             before, after = old.curves.pieces_of(key), self.curves.pieces_of(key)
             if before != after:
@@ -369,33 +371,5 @@ class _Builder:
         )
 
 
-def _members(block_of: dict[str, str]) -> dict[str, tuple[str, ...]]:
-    """Block to the other halves that it draws, in order."""
-    found: dict[str, list[str]] = {tag: [] for tag, block in block_of.items() if tag == block}
-    for tag, block in block_of.items():
-        if tag != block:
-            found[block].append(tag)
-    return {tag: tuple(sorted(halves, key=natural_key)) for tag, halves in found.items()}
-
-
 def _flags_of(block: BlockShape | None) -> list[str]:
     return [flag.terminal for flag in block.flags] if block is not None else []
-
-
-def _parts_at(job: Job, ref: str) -> set[str]:
-    """The parts that a joint, wire, cable or mate hangs on."""
-    found: set[str] = set()
-    if ref in job.joints:
-        found.update(part_of(end) for end in job.joints[ref].ends if ":" not in end)
-    elif ref in job.mates:
-        found.update((part_of(job.mates[ref].a), part_of(job.mates[ref].b)))
-    for conductor in conductors_in(job, ref):
-        found.update(part_of(place) for place in (conductor.a_in, conductor.b_in) if place is not None)
-    return found
-
-
-def conductors_in(job: Job, ref: str) -> list[Wire | Conductor]:
-    """A wire itself, or the conductors of a cable."""
-    if ref in job.wires:
-        return [job.wires[ref]]
-    return list(job.cables[ref].conductors) if ref in job.cables else []

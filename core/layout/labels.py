@@ -176,7 +176,7 @@ def _wide(region: Rect) -> Rect:
     )
 
 
-def beside(rect: Rect) -> Rect:
-    """Where the joints stand whose names may have to do with what is in `rect`."""
-    margin = 128.0
+def beside(rect: Rect, margin: float = 64.0) -> Rect:
+    """Where the joints stand whose names may have to do with what is in `rect`; those whose names meet the
+    name of a joint there are twice as far off."""
     return Rect(rect.x - margin, rect.y - margin, rect.width + 2 * margin, rect.height + 2 * margin)
