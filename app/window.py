@@ -86,6 +86,7 @@ class JobWindow(QMainWindow):
         self.set_tokens(tokens)
         self._retitle()
         self._enable()
+        self.view.setFocus()
 
     def set_tokens(self, tokens: Tokens) -> None:
         self.setStyleSheet(style_sheet(tokens))

@@ -50,7 +50,7 @@ from core.layout.shapes import Rect
 
 LEAST_SCALE = 0.02
 MOST_SCALE = 8.0
-FIT_MARGIN = 16
+FIT_MARGIN = 8
 FIT_MOST = 1.25
 CACHE_KB = 256 * 1024
 """Room for the blocks' pictures; Qt's own 10 MB hold only a few at double pixel ratio."""

@@ -63,6 +63,8 @@ class KeyStrip(QFrame):
             )
             button.clicked.connect(partial(self._turn, key))
             self._key_row.addWidget(button)
+        self._key_row.addSpacing(10)
+        self._key_row.addStretch(1)
         self._switch_row = _row()
         for switch in SWITCHES:
             words = SWITCH_WORDS[switch]
@@ -77,7 +79,6 @@ class KeyStrip(QFrame):
         self._rows.setContentsMargins(12, 2, 12, 2)
         self._rows.setSpacing(4)
         self._rows.addLayout(self._key_row)
-        self._rows.addSpacing(10)
         self._rows.addLayout(self._switch_row, 1)
         session.position_changed.connect(self._show)
         session.shown_changed.connect(self._show)
@@ -127,9 +128,11 @@ class KeyStrip(QFrame):
         """The switches go under the key where there is no room beside it."""
         margins = self._rows.contentsMargins()
         room = self.width() - margins.left() - margins.right()
-        needed = self._key_row.sizeHint().width() + 18 + self._switch_row.minimumSize().width()
+        rows = self._key_row.minimumSize().width() + self._switch_row.minimumSize().width()
         beside = QBoxLayout.Direction.LeftToRight
-        self._rows.setDirection(beside if needed <= room else QBoxLayout.Direction.TopToBottom)
+        self._rows.setDirection(
+            beside if rows + self._rows.spacing() <= room else QBoxLayout.Direction.TopToBottom
+        )
 
 
 class MapPlace(QWidget):

@@ -10,7 +10,7 @@ from PySide6.QtTest import QTest
 from PySide6.QtWidgets import QApplication, QLabel, QWidget
 from pytestqt.qtbot import QtBot
 
-from app.panels.key_strip import KeyStrip
+from app.panels.key_strip import KeyStrip, MapPlace
 from app.window import JobWindow
 from app.work.live import glow_of, stepped, used_switches, with_key, with_switch, words_at
 from core.edits.finishes import cap
@@ -242,6 +242,12 @@ def test_keys_step_the_key_and_a_click_leaves_the_keyboard_with_the_map(window: 
     assert window.key_strip.keys["off"].isChecked()
 
 
+def test_a_new_window_gives_the_keyboard_to_the_map(window: JobWindow) -> None:
+    window.activateWindow()
+    QApplication.processEvents()
+    assert window.view.hasFocus()
+
+
 def test_tab_reaches_every_button_and_space_presses_it(qtbot: QtBot, window: JobWindow) -> None:
     strip = window.key_strip
     strip.keys["off"].setFocus(Qt.FocusReason.TabFocusReason)
@@ -274,16 +280,17 @@ def test_every_button_is_named_tall_enough_and_in_sight(window: JobWindow) -> No
 def test_where_there_is_no_room_the_switches_go_below(qtbot: QtBot, window: JobWindow) -> None:
     """All six switches, and the map as narrow as the panels leave it."""
     strip = KeyStrip(window.session)
-    qtbot.addWidget(strip)
+    place = MapPlace(strip, QWidget())
+    qtbot.addWidget(place)
     window.session.show_position("run+lights+reverse+parking+brake+left+right")
-    strip.resize(1200, 40)
-    strip.show()
-    one_row = strip.sizeHint().height()
-    strip.resize(560, strip.height())
+    place.resize(1200, 400)
+    place.show()
     QApplication.processEvents()
-    assert strip.sizeHint().height() > 1.6 * one_row
-    strip.resize(560, strip.sizeHint().height())
-    QApplication.processEvents()
+    one_row = strip.height()
+    place.resize(560, 400)
+    qtbot.waitUntil(lambda: strip.height() > 1.6 * one_row)
+    assert strip.width() == 560
+    assert strip.keys["off"].x() < 80, "the key stands at the left in both rows"
     for button in (*strip.keys.values(), *strip.switches.values()):
         assert strip.rect().contains(button.mapTo(strip, button.rect().bottomRight())), button.text()
 
