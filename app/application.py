@@ -73,6 +73,7 @@ class Application:
         """Open a job file in its own window, or show the window that has it. A sample opens as a copy."""
         from app.work.job_file import JobFile, open_file
         from core.errors import UserError
+        from core.files.job_file import load_job
 
         already = next((w for w in self.windows if w.session.path == path.resolve()), None)
         if already is not None:
@@ -81,13 +82,12 @@ class Application:
             return True
         sample = sample_jobs_folder().resolve() in path.resolve().parents
         try:
+            if sample:
+                self.open_job(load_job(path))
+                return True
             opened = open_file(path.resolve())
         except UserError as problem:
             return self._rescue(path.resolve(), problem, near.window if near else self._start)
-        if sample:
-            opened.lock.release()
-            self.open_job(opened.job, opened.job.sheet.title or path.stem)
-            return True
         session = self._session(opened.recovered or opened.job)
         window = self._show_window(session, JobFile(session, opened, path.resolve()))
         self.settings.add_recent(path)
@@ -118,7 +118,7 @@ class Application:
         window.desk.notices.say(f"This is {rescued.words}. Look it over, then save it.", "look")
         return True
 
-    def open_job(self, job: Job, title: str) -> None:
+    def open_job(self, job: Job) -> None:
         """Open a job that is in no file yet: a new one, or a copy of a sample."""
         from app.work.job_file import JobFile
 

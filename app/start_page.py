@@ -28,7 +28,7 @@ class Opener(Protocol):
     settings: Settings
 
     def open_path(self, path: Path) -> bool: ...
-    def open_job(self, job: Job, title: str) -> None: ...
+    def open_job(self, job: Job) -> None: ...
     def open_unsaved(self, path: Path) -> None: ...
 
 
@@ -116,7 +116,7 @@ class StartPage(QWidget):
     def _new(self) -> None:
         from core.job.document import Job
 
-        self._program.open_job(Job(), "New job")
+        self._program.open_job(Job())
 
     def _open(self) -> None:
         name, _ = QFileDialog.getOpenFileName(self, "Open a job", "", "Loomwright jobs (*.loomjob)")

@@ -12,8 +12,8 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
 from app.canvas.joints import paint_joints
-from app.canvas.style import HALO_WIDTH, Style, pen, with_alpha
-from app.canvas.wires import CASED_FROM, stroke_wire
+from app.canvas.style import HALO_WIDTH, READABLE_FROM, Style, pen, with_alpha
+from app.canvas.wires import stroke_wire
 from core.layout.shapes import Curve, JointShape, Point
 
 BADGE_RADIUS = 9.0
@@ -84,7 +84,7 @@ class FaultItem(QGraphicsItem):
             for _, path in halo.wires:
                 painter.strokePath(path, pen(colour, width))
             for curve, path in halo.wires:
-                stroke_wire(painter, path, style.wire(curve.colour), scale >= CASED_FROM)
+                stroke_wire(painter, path, style.wire(curve.colour), scale >= READABLE_FROM)
             paint_joints(painter, halo.joints, style, scale)
         if self._leader is not None:
             start, end, level = self._leader

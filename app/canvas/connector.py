@@ -11,7 +11,7 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 from app.canvas.dress import BlockDress, CavityDress
 from app.canvas.flags import end_reach, paint_flag
 from app.canvas.overview import FACES_FROM, paint_flat, paint_tag
-from app.canvas.style import Style, lightness, mixed, pen
+from app.canvas.style import READABLE_FROM, Style, lightness, mixed, pen
 from app.canvas.wires import path_of, stroke_glowing
 from core.layout.metrics import (
     FACE_TITLE_HEIGHT,
@@ -22,7 +22,6 @@ from core.layout.metrics import (
 )
 from core.layout.shapes import BlockShape, CavityShape, Curve, FaceShape
 
-LABELS_FROM = 0.5
 MARGIN = 6.0
 CELL_RADIUS = 4.0
 
@@ -99,20 +98,20 @@ def paint_block(
     for curve, path in fan:
         flag_worn = worn.flags.get(curve.owner)
         glow = flag_worn.glow if flag_worn is not None else None
-        stroke_glowing(painter, path, curve.colour, glow, style, cased=scale >= LABELS_FROM)
+        stroke_glowing(painter, path, curve.colour, glow, style, cased=scale >= READABLE_FROM)
     for face in block.faces:
         paint_face(painter, face, worn, style, scale)
     for flag in block.flags:
         flag_worn = worn.flags.get(flag.terminal)
         if flag_worn is not None:
-            paint_flag(painter, flag, flag_worn, style, texts=scale >= LABELS_FROM)
+            paint_flag(painter, flag, flag_worn, style, texts=scale >= READABLE_FROM)
     _paint_title(painter, block, style, scale)
 
 
 def _paint_title(painter: QPainter, block: BlockShape, style: Style, scale: float) -> None:
     at = QPointF(*block.title_at)
     painter.setPen(style.ink)
-    if scale < LABELS_FROM:
+    if scale < READABLE_FROM:
         paint_tag(painter, block, style, scale)
         return
     painter.setFont(style.title)
@@ -134,7 +133,7 @@ def paint_face(painter: QPainter, face: FaceShape, worn: BlockDress, style: Styl
     if face.latch is not None:
         painter.drawRoundedRect(QRectF(*face.latch), 2.5, 2.5)
     painter.drawRoundedRect(QRectF(*face.body), 6, 6)
-    if scale < LABELS_FROM:
+    if scale < READABLE_FROM:
         _paint_small_cells(painter, face, worn, style)
         return
     if face.title:

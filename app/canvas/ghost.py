@@ -9,11 +9,11 @@ from PySide6.QtCore import QRectF, Qt
 from PySide6.QtGui import QPainter, QPainterPath
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
-from app.canvas.connector import LABELS_FROM, paint_cell
+from app.canvas.connector import paint_cell
 from app.canvas.dress import CavityDress, FlagDress
 from app.canvas.flags import paint_flag
 from app.canvas.joints import paint_joints
-from app.canvas.style import Style, with_alpha
+from app.canvas.style import READABLE_FROM, Style, with_alpha
 from app.canvas.wires import stroke_wire
 from core.layout.shapes import CavityShape, Curve, FlagShape, JointShape
 
@@ -56,7 +56,7 @@ class TraceItem(QGraphicsItem):
         style = self.style
         scale = painter.worldTransform().m11()
         painter.fillRect(option.exposedRect, with_alpha(style.felt, VEIL))
-        cased = scale >= LABELS_FROM
+        cased = scale >= READABLE_FROM
         for curve, path in self.traced.wires:
             stroke_wire(painter, path, style.wire(curve.colour), cased)
         for cell, cell_worn in self.traced.cells:

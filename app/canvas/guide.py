@@ -10,7 +10,7 @@ from PySide6.QtGui import QColor, QFontMetricsF, QPainter
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
-from app.canvas.style import Style, pen, with_alpha
+from app.canvas.style import READABLE_FROM, Style, pen, with_alpha
 from core.layout.metrics import wrapped
 
 Answer = Literal["fits", "but", "cannot"]
@@ -18,7 +18,6 @@ SIGNS: Mapping[Answer, str] = {"fits": "✓", "but": "!", "cannot": "×"}
 WORDS: Mapping[Answer, str] = {"fits": "Fits", "but": "Fits, but", "cannot": "Cannot"}
 CARD_WIDTH = 260.0
 MARK = 7.5
-MARKS_FROM = 0.5
 
 
 def in_words(kind: Answer, reason: str) -> str:
@@ -89,7 +88,7 @@ class GuideItem(QGraphicsItem):
             target = self._targets.get(ref)
             if (
                 target is not None
-                and (scale >= MARKS_FROM or ref == self._hot)
+                and (scale >= READABLE_FROM or ref == self._hot)
                 and seen.intersects(target[0])
             ):
                 self._paint_answer(painter, target, answer, ref == self._hot, max(1.0, 0.8 / scale))

@@ -7,11 +7,10 @@ from collections.abc import Container, Sequence
 from PySide6.QtCore import QPointF, QRectF, Qt
 from PySide6.QtGui import QPainter
 
-from app.canvas.style import Style
+from app.canvas.style import READABLE_FROM, Style
 from core.layout.shapes import JointShape
 
 RADIUS = 7.0
-LABELS_FROM = 0.5
 DOTS_FROM = 0.2
 
 
@@ -30,7 +29,7 @@ def paint_joints(
     temporary: Container[str] = (),
 ) -> None:
     """Joints with their names: all names first, so that no dot hides behind one."""
-    if scale < LABELS_FROM:
+    if scale < READABLE_FROM:
         _paint_far(painter, joints, style, scale)
         return
     painter.setFont(style.joint_name)

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
 from app.canvas.joints import paint_joints
-from app.canvas.style import Style, pen
-from app.canvas.wires import CASED_FROM, stroke_wire
+from app.canvas.style import READABLE_FROM, Style, pen
+from app.canvas.wires import stroke_wire
 from core.layout.shapes import JointShape
 
 MOST_SMOOTH = 40
@@ -52,7 +52,7 @@ class LiveItem(QGraphicsItem):
         scale = painter.worldTransform().m11()
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, len(self._wires) <= MOST_SMOOTH)
         for colour, path in self._wires:
-            stroke_wire(painter, path, self.style.wire(colour), scale >= CASED_FROM)
+            stroke_wire(painter, path, self.style.wire(colour), scale >= READABLE_FROM)
         painter.setRenderHint(QPainter.RenderHint.Antialiasing, True)
         paint_joints(painter, self._joints, self.style, scale)
 

@@ -9,8 +9,8 @@ from PySide6.QtGui import QPainter, QPainterPath, QPen
 from PySide6.QtWidgets import QGraphicsItem, QStyleOptionGraphicsItem, QWidget
 
 from app.canvas.ghost import EVERYWHERE
-from app.canvas.style import CASING_WIDTH, Style, pen, with_alpha
-from app.canvas.wires import CASED_FROM, stroke_wire
+from app.canvas.style import CASING_WIDTH, READABLE_FROM, Style, pen, with_alpha
+from app.canvas.wires import stroke_wire
 from core.layout.shapes import Curve
 
 RING_PX = 2.0
@@ -59,7 +59,7 @@ class MarksItem(QGraphicsItem):
         for _, path in self._wires:
             painter.strokePath(path, pen(style.action, max(CASING_WIDTH + 5, 5 * unit)))
         for curve, path in self._wires:
-            stroke_wire(painter, path, style.wire(curve.colour), scale >= CASED_FROM)
+            stroke_wire(painter, path, style.wire(curve.colour), scale >= READABLE_FROM)
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(pen(style.action, RING_PX * max(unit, 0.6)))
         for rect, radius in self._outlines:

@@ -19,6 +19,9 @@ from core.layout.metrics import (
     TITLE_TYPE,
 )
 
+READABLE_FROM = 0.45
+"""The scale from which words, stripes and casings are drawn; below it they would only blur."""
+
 CASING_WIDTH = 5.2
 CORE_WIDTH = 3.8
 STRIPE_WIDTH = 1.4

@@ -12,10 +12,9 @@ from app.canvas.dress import Glow
 from app.canvas.index import POINTS, BoxIndex, CurveIndex, Rows
 from app.canvas.joints import joint_reach, paint_joints
 from app.canvas.overview import FACES_FROM, Block, paint_flat
-from app.canvas.style import HALO_WIDTH, Style, WirePens, pen
+from app.canvas.style import HALO_WIDTH, READABLE_FROM, Style, WirePens, pen
 from core.layout.shapes import Curve, JointShape, Point, Rect
 
-CASED_FROM = 0.5
 TRUE_CURVES_FROM = 1.5
 DOTS_FROM = 0.4
 DOT_STEP = 32.0
@@ -131,7 +130,7 @@ class WireStore:
         painter.setRenderHint(QPainter.RenderHint.TextAntialiasing, True)
         around = _rect(exposed.adjusted(-MARGIN, -MARGIN, MARGIN, MARGIN))
         rows = self.index.rows_in(around)
-        cased = scale >= CASED_FROM
+        cased = scale >= READABLE_FROM
         if narrow and scale < TRUE_CURVES_FROM:
             strokes = self._pieces(rows, around)
         else:

@@ -18,7 +18,7 @@ SUFFIX = ".loomjob"
 
 
 def new(desk: Desk) -> None:
-    desk.program.open_job(Job(), "New job")
+    desk.program.open_job(Job())
 
 
 def start_page(desk: Desk) -> None:

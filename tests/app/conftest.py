@@ -56,7 +56,7 @@ def open_window(qtbot: QtBot, program: Application) -> Callable[[Job], JobWindow
     """Opens a job in a window of the size of a small laptop's screen."""
 
     def opened(job: Job) -> JobWindow:
-        program.open_job(job, "Test job")
+        program.open_job(job)
         window = program.windows[-1]
         window.resize(1366, 768)
         qtbot.waitExposed(window)
