@@ -47,4 +47,7 @@ def context_menu(desk: Desk, actions: Mapping[str, QAction], parent: QWidget) ->
     for group in groups:
         menu.addSeparator()
         menu.addActions([actions[name] for name in group if actions[name].isEnabled()])
+    for action in menu.actions():
+        # A letter is a key of the map too, and that comes first: the menu would stay open.
+        action.triggered.connect(menu.close)
     return menu

@@ -140,7 +140,7 @@ class JobWindow(QMainWindow):
             self.resizeDocks(sides, [188, 264] if narrow else [232, 288], Qt.Orientation.Horizontal)
             self.resizeDocks([self.panels["lists"]], [208], Qt.Orientation.Vertical)
             right = [self.panels["conflicts"], self.panels["details"]]
-            self.resizeDocks(right, [400, 240], Qt.Orientation.Vertical)
+            self.resizeDocks(right, [340, 300], Qt.Orientation.Vertical)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not may_close(self.desk):
@@ -176,9 +176,9 @@ class JobWindow(QMainWindow):
         session.refused.connect(self.desk.notices.refuse)
         session.file_changed.connect(self._retitle)
         session.changed.connect(self._retitle)
+        view.conflict_shown.connect(self._enable)
         view.status_text.connect(self._words.setText)
         view.part_dropped.connect(lambda drop: parts.add_from_library(self.desk, drop[0], (drop[1], drop[2])))
-        view.conflict_shown.connect(self._enable)
         view.conflict_mend.connect(lambda mend: checking.apply_mend(self.desk, mend))
         view.note_opened.connect(lambda note: parts.edit_note(self.desk, note))
         view.menu_wanted.connect(self._show_context_menu)

@@ -6,7 +6,16 @@ from functools import partial
 
 from PySide6.QtCore import Qt
 from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QApplication,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QPushButton,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.commands import checking
 from app.desk import Desk
@@ -151,10 +160,16 @@ class ConflictsPanel(QScrollArea):
         if result is not None:
             self._fill(column, result)
         column.addStretch(1)
+        here = QApplication.focusWidget()
+        had_focus = here is not None and self.isAncestorOf(here)
+        if self.widget() is not None:
+            self.takeWidget().deleteLater()
         self.setWidget(body)
         self._say_fresh(result)
         self.verticalScrollBar().setValue(place)
         self._mark(self._desk.view.conflict_key)
+        if had_focus:
+            self.take_focus()
 
     def _fill(self, column: QVBoxLayout, result: CheckResult) -> None:
         listed = sorted(result.unfolded(), key=lambda c: (c.accepted is not None, LEVELS.index(c.level)))

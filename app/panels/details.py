@@ -6,7 +6,7 @@ from functools import partial
 from typing import TYPE_CHECKING
 
 from PySide6.QtCore import QEvent, QObject, QSize, Qt
-from PySide6.QtGui import QColor, QIcon, QPainter, QPixmap
+from PySide6.QtGui import QColor, QIcon, QKeyEvent, QPainter, QPixmap
 from PySide6.QtWidgets import (
     QCheckBox,
     QComboBox,
@@ -103,6 +103,9 @@ class DetailsPanel(QScrollArea):
                 form.addRow(caption, widget)
         column.addLayout(form)
         column.addStretch(1)
+        # What was shown may be the sender of the very signal that led here: it goes later.
+        if self.widget() is not None:
+            self.takeWidget().deleteLater()
         self.setWidget(body)
 
     def take_focus(self, label: str = "") -> None:
@@ -137,6 +140,7 @@ class DetailsPanel(QScrollArea):
             case "line":
                 line = QLineEdit()
                 line.editingFinished.connect(lambda: self._put(field, line.text()))
+                line.installEventFilter(self)
                 return line
             case _:
                 return plain_label("")
@@ -211,16 +215,34 @@ class DetailsPanel(QScrollArea):
             return
         setter = now.set
         name = ", ".join(self._desk.session.job.shown(ref) for ref in sorted(self._shown)[:3])
-        if not self._desk.session.apply(f"{now.label} of {name}", lambda job: setter(job, text)):
+        session = self._desk.session
+        parts_before = session.job.parts.keys()
+        focused = next((label for label, widget in self.widgets.items() if widget.hasFocus()), "")
+        if not session.apply(f"{now.label} of {name}", lambda job: setter(job, text)):
             self._show_value(self.widgets[now.label], now)
+        elif renamed := session.job.parts.keys() - parts_before:
+            session.select(renamed)
+            if focused:
+                self.take_focus(focused)
+
+    def _give_up(self) -> None:
+        """Escape: every field shows the document again, and the keys go to the map."""
+        for field in self._sheet.fields:
+            self._show_value(self.widgets[field.label], field)
+        self._desk.view.setFocus()
 
     def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        """A text is taken when the focus leaves it; the wheel scrolls the panel, not the choices."""
+        """A text is taken when the focus leaves it; Escape gives up; the wheel scrolls the panel."""
         if event.type() == QEvent.Type.FocusOut and isinstance(watched, QPlainTextEdit):
             label = watched.property("field")
             field = next((f for f in self._sheet.fields if f.label == label), None)
             if field is not None:
                 self._put(field, watched.toPlainText())
+        if isinstance(watched, QLineEdit) and isinstance(event, QKeyEvent):
+            if event.type() == QEvent.Type.KeyPress and event.key() == Qt.Key.Key_Escape:
+                self._give_up()
+                return True
+            return False
         if event.type() == QEvent.Type.Wheel and isinstance(watched, QComboBox):
             event.ignore()
             return True

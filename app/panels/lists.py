@@ -51,7 +51,9 @@ class TableModel(QAbstractTableModel):
         """Swap the rows; where only texts changed, the view keeps its place."""
         if shown.headings == self.table.headings and len(shown.rows) == len(self.table.rows):
             self.table = shown
-            self.dataChanged.emit(self.index(0, 0), self.index(len(shown.rows) - 1, len(shown.headings) - 1))
+            if shown.rows:
+                last = self.index(len(shown.rows) - 1, len(shown.headings) - 1)
+                self.dataChanged.emit(self.index(0, 0), last)
             return
         self.beginResetModel()
         self.table = shown
@@ -212,7 +214,7 @@ class ListsPanel(QTabWidget):
             view = self.views[self.shown]
             view.resizeColumnsToContents()
             for column in range(model.columnCount()):
-                view.setColumnWidth(column, min(view.columnWidth(column) + 28, WIDEST))
+                view.setColumnWidth(column, min(view.columnWidth(column) + 20, WIDEST))
 
     def _chosen(self) -> None:
         if self._following:

@@ -143,6 +143,19 @@ def test_the_panel_of_conflicts_takes_the_keyboard(first_light: JobWindow) -> No
     assert window.view.conflict_key == card.conflict.key
 
 
+def test_the_keyboard_stays_in_the_panel_when_a_mend_was_pressed_there(first_light: JobWindow) -> None:
+    window = first_light
+    _accept_first(window, "Customer's wish")
+    window.actions_by_id["conflicts"].trigger()
+    assert window.conflicts.cards[0].hasFocus()
+    withdraw = next(b for b in window.conflicts.cards[0].findChildren(WordButton) if b.words == "Withdraw")
+    withdraw.setFocus()
+    QTest.keyClick(withdraw, Qt.Key.Key_Space)
+    assert window.checks.wait_until_idle()
+    assert window.conflicts.cards[0].conflict.accepted is None
+    assert window.conflicts.cards[0].hasFocus()
+
+
 def test_a_lead_to_decide_is_gone_to_with_a_click(open_window: Open, library: Library) -> None:
     window = open_window(bench_job(library))
     body = window.conflicts.widget()
@@ -233,6 +246,16 @@ def test_the_menu_at_the_pointer_holds_what_can_be_done_and_nothing_else(window:
     assert "Add a part…" in _menu(window)
 
 
+def test_a_letter_pressed_over_the_open_menu_does_its_thing_and_closes_it(window: JobWindow) -> None:
+    free = terminal_with(window.session.job, "REC", "accessory")
+    window.session.select([free])
+    window.view.menu_wanted.emit(("", QPoint(20, 20)))
+    menu = next(m for m in window.findChildren(QMenu) if m.isVisible())
+    window.actions_by_id["cap"].trigger()
+    assert window.session.job.finishes[free].kind == "capped"
+    assert not menu.isVisible()
+
+
 def test_the_tag_is_changed_from_the_map_by_a_key(window: JobWindow) -> None:
     window.session.select(["REC"])
     window.view.setFocus()
@@ -243,6 +266,22 @@ def test_the_tag_is_changed_from_the_map_by_a_key(window: JobWindow) -> None:
     QTest.keyClicks(tag, "hed")
     QTest.keyClick(tag, Qt.Key.Key_Return)
     assert "HED" in window.session.job.parts
+    assert window.session.selection == {"HED"}
+    assert window.details.widgets["Tag"].hasFocus()
+
+
+def test_escape_in_the_details_gives_up_what_was_typed(window: JobWindow) -> None:
+    window.session.select(["REC"])
+    window.show_panel("details")
+    before = window.session.job
+    tag = window.details.widgets["Tag"]
+    assert isinstance(tag, QLineEdit)
+    assert tag.hasFocus()
+    QTest.keyClicks(tag, "hed")
+    QTest.keyClick(tag, Qt.Key.Key_Escape)
+    assert window.session.job is before
+    assert tag.text() == "REC"
+    assert window.view.hasFocus()
 
 
 def test_a_tick_that_holds_for_some_is_neither_on_nor_off(window: JobWindow) -> None:
