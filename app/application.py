@@ -97,7 +97,10 @@ class Application:
                 "The program ended before this job was saved. Your work is back; save it to keep it."
             )
         elif session.read_only_because:
-            window.desk.notices.say(f"Read only: {session.read_only_because}.", "look")
+            window.desk.notices.say(
+                f"Read only: {session.read_only_because}. To keep what you change, save it as another file.",
+                "look",
+            )
         return True
 
     def _rescue(self, path: Path, problem: UserError, parent: QWidget | None) -> bool:

@@ -208,6 +208,6 @@ class JobWindow(QMainWindow):
         )
         self.setWindowTitle(f"{number}{name}[*]{read_only} — Loomwright")
         self.setWindowModified(self.session.modified)
-        unsaved = "Not saved · " if self.session.modified else ""
-        self.bar.job_name.setText(f"{unsaved}{number}{name}{read_only}")
+        state = "Read only · " if read_only else "Not saved · " if self.session.modified else ""
+        self.bar.job_name.setText(f"{state}{number}{name}")
         self.bar.fit_in()

@@ -55,6 +55,7 @@ def ask_blank_plug(parent: QWidget | None) -> Answer | None:
     for box, most, value in ((rows, 40, 2), (columns, 80, 8)):
         box.setRange(1, most)
         box.setValue(value)
+        box.lineEdit().setTextMargins(6, 0, 0, 0)
     numbering = QComboBox()
     numbering.addItems([str(word) for word in get_args(Numbering)])
     on_car = QCheckBox("This plug is on the car")

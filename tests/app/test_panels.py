@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable
+from pathlib import Path
 
 import pytest
 from PySide6.QtCore import QPoint, Qt
@@ -19,6 +20,8 @@ from app.window import JobWindow
 from core.edits import finishes, record
 from core.edits.cavities import set_cavity
 from core.edits.parts import set_part
+from core.files.job_file import save_job
+from core.files.lock import JobLock
 from core.job.document import Job
 from core.library.library import Library
 from core.paths import sample_jobs_folder
@@ -76,6 +79,21 @@ def test_the_bar_names_the_job_and_says_what_is_not_saved(window: JobWindow) -> 
     assert window.bar.job_name.text() == "Not saved · Job 1042 · Van"
     window.session.mark_saved(window.session.job)
     assert window.bar.job_name.text() == "Job 1042 · Van"
+
+
+def test_a_job_that_somebody_else_has_open_says_so_and_what_to_do(
+    program: Application, tmp_path: Path
+) -> None:
+    path = tmp_path / "van.loomjob"
+    save_job(path, record.set_sheet(Job(), title="Van"))
+    lock = JobLock(path)
+    assert program.open_path(path)
+    window = program.windows[-1]
+    assert window.bar.job_name.text() == "Read only · Van"
+    assert "save it as another file" in window.desk.notices.text
+    assert not window.actions_by_id["save"].isEnabled()
+    assert window.actions_by_id["save as"].isEnabled()
+    lock.release()
 
 
 @pytest.mark.parametrize("width", [720, 960, 1093, 1366, 1920])
