@@ -63,12 +63,12 @@ class MarksItem(QGraphicsItem):
         painter.setBrush(Qt.BrushStyle.NoBrush)
         painter.setPen(pen(style.action, RING_PX * max(unit, 0.6)))
         for rect, radius in self._outlines:
-            _round(painter, rect, radius, 2.5 * unit)
+            _round(painter, rect, radius, min(2.5 * unit, 1.5))
         if self._focus is not None:
             rect, radius = self._focus
             ring = QPen(style.ink, RING_PX * unit, Qt.PenStyle.DotLine)
             painter.setPen(ring)
-            _round(painter, rect, radius, 5.5 * unit)
+            _round(painter, rect, radius, min(5.5 * unit, 3.5))
         if not self._band.isNull():
             painter.setPen(pen(style.action, unit))
             painter.setBrush(with_alpha(style.action, 0.12))

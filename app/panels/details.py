@@ -148,7 +148,7 @@ class DetailsPanel(QScrollArea):
     def _choice(self, field: Field) -> QComboBox:
         box = QComboBox()
         box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
-        box.setMinimumContentsLength(10)
+        box.setMinimumContentsLength(6)
         for value, words in field.choices:
             box.addItem(words, value)
         box.installEventFilter(self)
@@ -171,7 +171,8 @@ class DetailsPanel(QScrollArea):
         line = QLineEdit()
         box.setLineEdit(line)
         box.setInsertPolicy(QComboBox.InsertPolicy.NoInsert)
-        box.setMinimumContentsLength(8)
+        box.setSizeAdjustPolicy(QComboBox.SizeAdjustPolicy.AdjustToMinimumContentsLengthWithIcon)
+        box.setMinimumContentsLength(6)
         box.setIconSize(QSize(22, 12))
         box.addItem("not stated", "")
         for code in swatches():
