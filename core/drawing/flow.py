@@ -171,7 +171,7 @@ class Flow:
         if height > self.room and not self.fresh:
             self.new_page()
 
-    def section(self, title: str, subtitle: str = "", keep: float = 40) -> None:
+    def section(self, title: str, subtitle: str = "", keep: float = 64) -> None:
         """A heading that stays with at least `keep` points of what follows."""
         lines = Para(title, SEMIBOLD, SECTION).lines(self.area.width)
         if subtitle:
