@@ -21,6 +21,7 @@ from app.commands import checking
 from app.desk import Desk
 from app.dialogs.forms import plain_label
 from app.panels.buttons import WordButton
+from app.panels.to_decide import ToDecide
 from app.session import Change
 from core.checks.finding import LEVELS, CheckResult, Conflict
 from core.job.record import Acceptance
@@ -112,7 +113,7 @@ class Card(QFrame):
 
 
 class ConflictsPanel(QScrollArea):
-    """Cards by level, then the leads to decide. Rebuilt when a check finishes, keeping the place."""
+    """Cards by level, then the leads to decide. Follows each finished check, keeping the place."""
 
     def __init__(self, desk: Desk) -> None:
         super().__init__()
@@ -125,6 +126,16 @@ class ConflictsPanel(QScrollArea):
         self.fresh = QLabel("checking…")
         self.fresh.setObjectName("quiet")
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._found = QWidget()
+        self._to_decide = ToDecide(desk)
+        body = QWidget()
+        self._column = QVBoxLayout(body)
+        self._column.setContentsMargins(10, 4, 10, 10)
+        self._column.setSpacing(8)
+        self._column.addWidget(self._found)
+        self._column.addWidget(self._to_decide)
+        self._column.addStretch(1)
+        self.setWidget(body)
         desk.session.checked.connect(self._rebuild)
         desk.session.changed.connect(self._changed)
         desk.view.conflict_shown.connect(self._mark)
@@ -146,26 +157,29 @@ class ConflictsPanel(QScrollArea):
             self.fresh.setText("checking…")
 
     def _rebuild(self, result: CheckResult | None) -> None:
-        same = self._shown is not None and result is not None and _same(self._shown, result)
-        self._shown = result
-        if same:
-            self._say_fresh(result)
-            return
+        before, self._shown = self._shown, result
+        if result is not None:
+            self._to_decide.show_ends(result.open_ends, result.job)
+        if before is None or result is None or not _same(before, result):
+            self._make_cards(result)
+        self._say_fresh(result)
+
+    def _make_cards(self, result: CheckResult | None) -> None:
+        """New cards in the place of the old ones; the panel stays scrolled, and keeps the focus it had."""
+        here = QApplication.focusWidget()
+        had_focus = here is not None and self._found.isAncestorOf(here)
         place = self.verticalScrollBar().value()
-        body = QWidget()
-        column = QVBoxLayout(body)
-        column.setContentsMargins(10, 4, 10, 10)
+        old, self._found = self._found, QWidget()
+        column = QVBoxLayout(self._found)
+        column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         self.cards = []
         if result is not None:
             self._fill(column, result)
-        column.addStretch(1)
-        here = QApplication.focusWidget()
-        had_focus = here is not None and self.isAncestorOf(here)
-        if self.widget() is not None:
-            self.takeWidget().deleteLater()
-        self.setWidget(body)
-        self._say_fresh(result)
+        self._column.replaceWidget(old, self._found)
+        old.hide()
+        old.setParent(None)
+        old.deleteLater()
         self.verticalScrollBar().setValue(place)
         self._mark(self._desk.view.conflict_key)
         if had_focus:
@@ -187,12 +201,6 @@ class ConflictsPanel(QScrollArea):
             column.addWidget(plain_label(f"Not run: {rule.rule}, because {rule.because}"))
         for acceptance in checking.lapsed(result):
             self._add_lapsed(column, acceptance)
-        if result.open_ends:
-            heading = QLabel(f"To decide: {len(result.open_ends)}")
-            heading.setObjectName("section")
-            column.addWidget(heading)
-        for end in result.open_ends[:MOST_SHOWN]:
-            column.addWidget(self._open_button(end, result))
 
     def _add_lapsed(self, column: QVBoxLayout, kept: Acceptance) -> None:
         when = f", {kept.date}" if kept.date else ""
@@ -204,21 +212,6 @@ class ConflictsPanel(QScrollArea):
         button = WordButton("Remove", "quiet", partial(checking.remove_acceptance, self._desk, kept))
         button.setAccessibleName(f"Remove the acceptance: {kept.rule}")
         column.addWidget(button)
-
-    def _open_button(self, end: str, result: CheckResult) -> WordButton:
-        cavity = result.job.cavity(end)
-        words = self._desk.session.library.words(cavity.function) if cavity and cavity.function else ""
-        text = f"{result.job.shown(end)}  {cavity.label or words if cavity else ''}".strip()
-        button = WordButton(text, "open", partial(self._go_to, end))
-        button.setToolTip(
-            "Nothing was decided about this lead: join it, cap it, pull it or leave it with a reason"
-        )
-        return button
-
-    def _go_to(self, end: str) -> None:
-        self._desk.places.show_place("map")
-        self._desk.session.select([end])
-        self._desk.view.zoom_to([end])
 
     def _say_fresh(self, result: CheckResult | None) -> None:
         fresh = result is not None and result.job is self._desk.session.job
@@ -232,9 +225,10 @@ class ConflictsPanel(QScrollArea):
 
 
 def _same(one: CheckResult, other: CheckResult) -> bool:
-    """Whether two results would look alike here."""
-    return (one.conflicts, one.open_ends, one.not_run) == (
+    """Whether the cards of two results would look alike."""
+    return (one.conflicts, one.not_run, one.job.acceptances, bool(one.job.parts)) == (
         other.conflicts,
-        other.open_ends,
         other.not_run,
-    ) and (one.job.acceptances, bool(one.job.parts)) == (other.job.acceptances, bool(other.job.parts))
+        other.job.acceptances,
+        bool(other.job.parts),
+    )

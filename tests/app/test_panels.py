@@ -188,6 +188,36 @@ def test_a_lead_to_decide_is_gone_to_with_a_click(open_window: Open, library: Li
     assert window.view.visible_rect().contains(anchor[0])
 
 
+def test_the_list_to_decide_follows_without_being_made_anew(
+    open_window: Open, library: Library, qtbot: QtBot
+) -> None:
+    window = open_window(bench_job(library))
+
+    def rows() -> dict[str, WordButton]:
+        body = window.conflicts.widget()
+        assert body is not None
+        return {b.words: b for b in body.findChildren(WordButton) if b.objectName() == "open"}
+
+    before = rows()
+    assert window.session.result is not None
+    assert len(before) == len(window.session.result.open_ends)
+    pin = terminal_with(window.session.job, "REC", "antenna-turn-on")
+    window.session.apply("Cap", lambda job: finishes.cap(job, [pin]))
+    assert window.checks.wait_until_idle()
+    after = rows()
+    gone = before.keys() - after.keys()
+    assert len(gone) == 1
+    assert all(after[words] is before[words] for words in after)
+    window.session.undo_stack.undo()
+    assert window.checks.wait_until_idle()
+    shown = [window.session.job.shown(end) for end in window.session.result.open_ends]
+
+    def from_above() -> list[str]:
+        return [words.split()[0] for words, _ in sorted(rows().items(), key=lambda row: row[1].y())]
+
+    qtbot.waitUntil(lambda: from_above() == shown)
+
+
 def _accept_first(window: JobWindow, reason: str) -> None:
     assert window.session.result is not None
     conflict = window.session.result.unfolded()[0]
