@@ -8,6 +8,9 @@ from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMessageBox, QToolBut
 from core.errors import UserError
 
 SHOWN_MS = 6000
+LEAST, WIDEST = 280, 720
+ROOM_BESIDE = 90
+"""Width of the edges and of the cross beside the words, in pixels."""
 
 
 class Notices(QFrame):
@@ -62,7 +65,8 @@ class Notices(QFrame):
         owner = self.parentWidget()
         if owner is None:
             return
-        width = min(owner.width() - 32, 720)
+        words = self._label.fontMetrics().horizontalAdvance(self._label.text())
+        width = min(owner.width() - 32, WIDEST, max(LEAST, words + ROOM_BESIDE))
         layout = self.layout()
         height = layout.heightForWidth(width) if layout is not None else self.sizeHint().height()
         self.setFixedSize(width, height)
