@@ -10,7 +10,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.application import Application, make_qt
+from app.application import Application, make_qt, release_clipboard
 from app.session import Session
 from app.settings import Settings
 from app.window import JobWindow
@@ -25,9 +25,11 @@ def library() -> Library:
 
 
 @pytest.fixture(scope="session")
-def qapp() -> QApplication:
+def qapp() -> Iterator[QApplication]:
     """The program's own application: type, palette and style as the user has them."""
-    return make_qt(["loomwright"])
+    application = make_qt(["loomwright"])
+    yield application
+    release_clipboard()
 
 
 @pytest.fixture
