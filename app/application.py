@@ -7,7 +7,7 @@ import sys
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal, cast
 
-from PySide6.QtCore import QMimeData, Qt
+from PySide6.QtCore import Qt
 from PySide6.QtGui import QGuiApplication, QIcon
 from PySide6.QtWidgets import QApplication, QMessageBox, QWidget
 
@@ -27,8 +27,6 @@ if TYPE_CHECKING:
     from core.job.document import Job
     from core.library.library import Library
 
-CLIP_MIME = "application/x-loomwright-clip"
-"""The format of what is copied from a map."""
 FIRST_JOB = "first_light.loomjob"
 """The sample that is shown at the first run: it has one Stop to mend."""
 
@@ -266,6 +264,5 @@ def run(path: Path | None) -> int:
 def release_clipboard() -> None:
     """Take back what was copied from a map: Qt would touch it once more after Python is gone, and crash."""
     clipboard = QGuiApplication.clipboard()
-    data: QMimeData | None = clipboard.mimeData()
-    if data is not None and data.hasFormat(CLIP_MIME):
+    if clipboard.ownsClipboard():
         clipboard.clear()

@@ -5,11 +5,12 @@ from __future__ import annotations
 from PySide6.QtCore import QByteArray, QMimeData
 from PySide6.QtGui import QGuiApplication
 
-from app.application import CLIP_MIME
 from app.desk import Desk
 from core.edits import copying
 from core.edits.copying import Clip
 from core.ids import kind_of
+
+CLIP_MIME = "application/x-loomwright-clip"
 
 
 def undo(desk: Desk) -> None:

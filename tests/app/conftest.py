@@ -10,7 +10,7 @@ from PySide6.QtCore import QSettings
 from PySide6.QtWidgets import QApplication
 from pytestqt.qtbot import QtBot
 
-from app.application import Application, make_qt, release_clipboard
+from app.application import Application, make_qt
 from app.session import Session
 from app.settings import Settings
 from app.window import JobWindow
@@ -29,7 +29,7 @@ def qapp() -> Iterator[QApplication]:
     """The program's own application: type, palette and style as the user has them."""
     application = make_qt(["loomwright"])
     yield application
-    release_clipboard()
+    application.clipboard().clear()  # else Qt touches what was copied after Python is gone
 
 
 @pytest.fixture

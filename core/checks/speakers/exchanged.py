@@ -49,7 +49,8 @@ def _conflict(ctx: Context, plus: str, minus: str) -> Conflict:
     leads = (ctx.lead(plus), ctx.lead(minus))
     shown = [f"{ctx.job.shown(lead)} ({ctx.words(lead)})" for lead in leads]
     mends: tuple[Mend, ...] = ()
-    if first and second:
+    joints = ctx.job.lookup.joint_of
+    if first and second and joints[first] != joints[second]:
         label = f"Exchange {ctx.job.shown(leads[0])} and {ctx.job.shown(leads[1])}"
         mends = (Mend(label, partial(exchange, first=first, second=second)),)
     return Conflict(
