@@ -61,3 +61,21 @@ def x_display() -> Iterator[str]:
         os.close(reader)
         server.terminate()
         server.wait(timeout=X_START_SECONDS)
+
+
+_status = 0
+
+
+def pytest_sessionfinish(exitstatus: int) -> None:
+    global _status
+    _status = int(exitstatus)
+
+
+@pytest.hookimpl(trylast=True)
+def pytest_unconfigure() -> None:
+    """Leave before Qt's offscreen clipboard touches, after Python is gone, what was copied, and crashes."""
+    if "PySide6.QtWidgets" in sys.modules:
+        _own_folders.cleanup()
+        sys.stdout.flush()
+        sys.stderr.flush()
+        os._exit(_status)
