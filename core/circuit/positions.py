@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from typing import get_args
 
 from core.job.internals import Key, LiveIn, Switch
+from core.job.internals.common import STANDARD_SWITCHES
 from core.job.record import Settings
 
-KEYS: tuple[Key, ...] = ("off", "accessory", "run", "start", "running")
-SWITCHES: tuple[Switch, ...] = ("lights", "reverse", "parking", "brake", "left", "right")
+KEYS: tuple[Key, ...] = get_args(Key)
 _STANDARD: tuple[tuple[Key, tuple[Switch, ...]], ...] = (
     *((key, ()) for key in KEYS),
     ("off", ("lights",)),
@@ -18,15 +19,16 @@ _STANDARD: tuple[tuple[Key, tuple[Switch, ...]], ...] = (
     ("running", ("lights", "reverse")),
     ("running", ("parking",)),
 )
-# Of a 12 V battery, in volts: at rest, charging, and sustained while cranking. Common practice.
-REST_VOLTS, RUNNING_VOLTS, START_VOLTS = 12.6, 14.2, 10.0
-LIVE_FRACTION = 0.6
-"""What is at this share of the system's volts or above is on (common practice)."""
+# Of a 12 V battery, in volts: at rest, charging, sustained while cranking, and in the first tenth of a
+# second of it. Common practice.
+REST_VOLTS, RUNNING_VOLTS, START_VOLTS, DIP_VOLTS = 12.6, 14.2, 10.0, 7.0
+LIVE_FRACTION, DEAD_FRACTION = 0.6, 0.3
+"""What is at the first share of the system's volts or above is live, below the second dead (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
 class Position:
-    """Key and engine, and the switches that are on, in the order of `SWITCHES`."""
+    """Key and engine, and the switches that are on: those of the trade in their order, then the job's own."""
 
     key: Key
     switches: tuple[Switch, ...] = ()
@@ -40,24 +42,56 @@ class Position:
         return "+".join((self.key, *self.switches))
 
     def has(self, live: LiveIn) -> bool:
-        """Whether something with these times is live or on in this position."""
-        return self.key in live.keys and (live.switch is None or live.switch in self.switches)
+        """Whether something with these times is live, on or closed in this position."""
+        return (
+            self.key in live.keys
+            and (live.switch is None or live.switch in self.switches)
+            and (live.unless is None or live.unless not in self.switches)
+        )
 
     def battery_volts(self, settings: Settings) -> float:
-        """Volts between the battery's poles, scaled to the car's system."""
-        volts = {"start": START_VOLTS, "running": RUNNING_VOLTS}.get(self.key, REST_VOLTS)
-        return volts * settings.system_volts / 12
+        """Volts of the car's battery: the job's own, else common practice scaled to the car's system."""
+        battery = settings.battery
+        match self.key:
+            case "start":
+                own, usual = battery.start_volts, START_VOLTS
+            case "running":
+                own, usual = battery.running_volts, RUNNING_VOLTS
+            case _:
+                own, usual = battery.rest_volts, REST_VOLTS
+        return usual * settings.system_volts / 12 if own is None else own
+
+    @property
+    def before(self) -> Position | None:
+        """The position it is reached from: the key one step back, or a switch thrown from the same key."""
+        if self.switches:
+            return Position(self.key, self.switches[:-1])
+        place = KEYS.index(self.key)
+        return Position(KEYS[place - 1]) if place else None
 
 
-def position(name: str) -> Position:
-    """`running+lights` to the position. Raises ValueError for what is none."""
+def ordered(switches: Iterable[Switch], own: Sequence[Switch] = ()) -> tuple[Switch, ...]:
+    """Switches in the order of a position's name: the trade's, the job's own, then whatever else by name."""
+    order = (*STANDARD_SWITCHES, *own)
+    known = set(switches)
+    return (*(s for s in order if s in known), *sorted(known.difference(order)))
+
+
+def position(name: str, own: Iterable[Switch] = ()) -> Position:
+    """`running+lights` to the position. `own` are the job's switches beside the trade's.
+
+    Raises ValueError for what is none.
+    """
     key, *switches = name.split("+")
-    if key not in KEYS or any(switch not in SWITCHES for switch in switches):
+    own = tuple(own)
+    known = {*STANDARD_SWITCHES, *own}
+    found = next((k for k in KEYS if k == key), None)
+    if found is None or not known.issuperset(switches):
         raise ValueError(f"{name!r} is no position: {', '.join(KEYS)}, then switches joined by +")
-    return Position(key, tuple(switch for switch in SWITCHES if switch in switches))
+    return Position(found, ordered(switches, own))
 
 
-def standard_set(used: Iterable[Switch]) -> tuple[Position, ...]:
+def standard_set(used: Iterable[Switch], own: Sequence[Switch] = ()) -> tuple[Position, ...]:
     """The standard set, without the positions whose switches nothing in the job uses.
 
     A used switch that the set does not turn over is added in off and in running.
@@ -65,7 +99,6 @@ def standard_set(used: Iterable[Switch]) -> tuple[Position, ...]:
     known = set(used)
     found = [Position(key, on) for key, on in _STANDARD if known.issuperset(on)]
     turned = {switch for place in found for switch in place.switches}
-    for switch in SWITCHES:
-        if switch in known - turned:
-            found += [Position("off", (switch,)), Position("running", (switch,))]
+    for switch in ordered(known - turned, own):
+        found += [Position("off", (switch,)), Position("running", (switch,))]
     return tuple(found)

@@ -56,6 +56,7 @@ def delta(before: Job, after: Job) -> Delta:
         before.sheet != after.sheet
         or before.settings != after.settings
         or before.acceptances != after.acceptances
+        or before.readings != after.readings
     )
     return Delta(added, removed, changed, places, view_otherwise, record)
 

@@ -14,11 +14,11 @@ from core.ids import connector_of, kind_of, owner_of_end, part_of
 from core.job.base import ConnectorId, End, Frozen, NumberedId, PartId
 from core.job.lookup import Lookup, build_lookup
 from core.job.parts import Cavity, Connector, Part
-from core.job.record import Acceptance, JobSheet, Note, Settings
+from core.job.record import Acceptance, JobSheet, Note, Reading, Settings
 from core.job.view import View
 from core.job.wiring import Cable, Finish, Joint, Mate, Wire
 
-FORMAT: Literal[1] = 1
+FORMAT: Literal[2] = 2
 
 
 class Job(Frozen):
@@ -28,7 +28,7 @@ class Job(Frozen):
     printed id is never used again.
     """
 
-    format: Literal[1] = FORMAT
+    format: Literal[2] = FORMAT
     sheet: JobSheet = JobSheet()
     settings: Settings = Settings()
     parts: Mapping[PartId, Part] = Field(default_factory=dict)
@@ -39,6 +39,7 @@ class Job(Frozen):
     finishes: Mapping[End, Finish] = Field(default_factory=dict)
     notes: Mapping[NumberedId, Note] = Field(default_factory=dict)
     acceptances: tuple[Acceptance, ...] = ()
+    readings: tuple[Reading, ...] = ()
     counters: Mapping[Literal["J", "W", "C", "M", "N"], Annotated[int, Field(ge=0, le=999_999_999)]] = Field(
         default_factory=dict
     )

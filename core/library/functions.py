@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import Literal, NamedTuple, get_args
 
 from core.errors import FileProblem
-from core.job.internals import Key, Switch
+from core.job.internals.common import STANDARD_SWITCHES, Key, Switch
 from core.library.model import CLASSES, Flow, Function, Verdict, VoltsClass
 from core.library.tables import Row, read_table
 
@@ -30,7 +30,7 @@ _COLUMNS = [
 _PAIR_COLUMNS = ["a", "b", "when", "verdict", "reason", "source"]
 _ID = re.compile(r"^[a-z0-9]+(-[a-z0-9]+)*[+-]?$")
 _KEYS: tuple[Key, ...] = get_args(Key)
-_NO_SWITCH: tuple[Switch | Literal[""], ...] = ("", *get_args(Switch))
+_NO_SWITCH: tuple[Switch, ...] = ("", *STANDARD_SWITCHES)
 _FLOWS: tuple[Flow, ...] = get_args(Flow)
 _VERDICTS: tuple[Verdict, ...] = get_args(Verdict)
 _VOLTS: tuple[VoltsClass, ...] = get_args(VoltsClass)
