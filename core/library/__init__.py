@@ -2,6 +2,7 @@
 
 from core.library.functions import PairVerdict
 from core.library.library import Library, new_part
+from core.library.limits import Limit, Limits
 from core.library.loader import default_library, load_library
 from core.library.mates import LeadKind
 from core.library.model import ConnectorShape, Function, FunctionClass, LibraryPart, WireSize
@@ -13,6 +14,8 @@ __all__ = [
     "LeadKind",
     "Library",
     "LibraryPart",
+    "Limit",
+    "Limits",
     "PairVerdict",
     "WireSize",
     "default_library",

@@ -8,6 +8,7 @@ from functools import cached_property
 
 from core.job.parts import Part
 from core.library.functions import PairKey, PairVerdict, judge
+from core.library.limits import Limits
 from core.library.mates import LeadKind
 from core.library.model import ConnectorShape, Function, GaugeSystem, LibraryPart, WireSize
 from core.library.wires import in_size_order, nearest
@@ -23,6 +24,7 @@ class Library:
     leads: Mapping[str, LeadKind] = field(default_factory=dict)
     connectors: Mapping[str, ConnectorShape] = field(default_factory=dict)
     parts: Mapping[str, LibraryPart] = field(default_factory=dict)
+    limits: Limits = field(default_factory=Limits)
 
     @cached_property
     def wires(self) -> tuple[WireSize, ...]:

@@ -9,6 +9,7 @@ from pathlib import Path
 from core.errors import FileProblem
 from core.library.functions import PairKey, PairVerdict, missing_pairs, read_functions, read_pairs
 from core.library.library import Library
+from core.library.limits import Limit, complete, read_limits
 from core.library.mates import LeadKind, read_leads
 from core.library.model import ConnectorShape, Function, LibraryPart, WireSize
 from core.library.shelf import read_parts, read_shapes
@@ -37,7 +38,11 @@ def load_library(folders: Sequence[Path] | None = None) -> Library:
     shapes: dict[str, ConnectorShape] = {}
     for path in _each(folders, "connectors/*.json"):
         shapes.update(read_shapes(path))
-    return Library(functions, pairs, sizes, leads, shapes, _parts(folders, shapes, functions, leads))
+    limits: dict[str, Limit] = {}
+    for path in _each(folders, "limits/electrical.csv"):
+        limits.update(read_limits(path, limits))
+    parts = _parts(folders, shapes, functions, leads)
+    return Library(functions, pairs, sizes, leads, shapes, parts, complete(limits, "electrical.csv"))
 
 
 def _each(folders: Sequence[Path], pattern: str) -> Iterator[Path]:
