@@ -63,9 +63,9 @@ def test_there_is_a_step_from_every_format_that_ever_was() -> None:
 
 
 def test_an_older_file_is_migrated_when_it_is_read(monkeypatch: pytest.MonkeyPatch) -> None:
-    # As if format 1 were of yesterday and 2 the newest: the step makes what today's models read.
-    monkeypatch.setattr(text, "FORMAT", 2)
-    monkeypatch.setattr(text, "STEPS", {1: _rename_title})
-    monkeypatch.setattr(text, "migrate", lambda *given: {**migrate(*given), "format": 1})
-    job = text.parse_job(b'{"format": 1, "sheet": {"name": "Van"}}', "van")
+    # As if today's format were of yesterday: the step makes what today's models read.
+    monkeypatch.setattr(text, "FORMAT", FORMAT + 1)
+    monkeypatch.setattr(text, "STEPS", {FORMAT: _rename_title})
+    monkeypatch.setattr(text, "migrate", lambda *given: {**migrate(*given), "format": FORMAT})
+    job = text.parse_job(b'{"format": 2, "sheet": {"name": "Van"}}', "van")
     assert job == Job(sheet={"title": "Van"})  # type: ignore[arg-type]

@@ -36,7 +36,7 @@ def test_every_job_validates(job: Job) -> None:
 @pytest.mark.parametrize(
     "change",
     [
-        {"format": 2},
+        {"format": 99},
         {"colour": 1},
         {"sheet": {"title": 3}},
         {"sheet": {"date": "May"}},
@@ -54,7 +54,7 @@ def test_every_job_validates(job: Job) -> None:
     ],
 )
 def test_what_does_not_validate_is_not_read_either(change: dict[str, Any]) -> None:
-    data = {"format": 1, **change}
+    data = {"format": 2, **change}
     assert not VALIDATOR.is_valid(data)
     with pytest.raises(FileProblem):
         parse_job(json.dumps(data).encode(), "bad")

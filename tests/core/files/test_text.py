@@ -33,14 +33,14 @@ def test_text_is_sorted_indented_and_without_defaults() -> None:
     assert dump_job(job).decode() == (
         "{\n"
         '  "counters": {\n    "J": 2,\n    "W": 3\n  },\n'
-        '  "format": 1,\n'
+        '  "format": 2,\n'
         '  "sheet": {\n    "shop": "Bench 4",\n    "title": "Übergroß"\n  }\n'
         "}\n"
     )
 
 
 def test_the_empty_job_still_has_its_format() -> None:
-    assert json.loads(dump_job(Job())) == {"format": 1}
+    assert json.loads(dump_job(Job())) == {"format": 2}
     assert parse_job(dump_job(Job()), "empty") == Job()
 
 
