@@ -59,7 +59,7 @@ QT_LIBRARIES = {
     "libxcb-shape.so.0": "libxcb-shape0",
 }
 COUNTS = ("tests", "failures", "errors", "skipped")  # of a JUnit report
-TEST_PROGRAMS = {"Xvfb": "xvfb", "xdotool": "xdotool", "pdftoppm": "poppler-utils"}
+TEST_PROGRAMS = {"Xvfb": "xvfb", "xdotool": "xdotool", "pdftoppm": "poppler-utils", "ngspice": "ngspice"}
 
 
 class CannotGoOn(Exception):
@@ -124,7 +124,7 @@ def missing_for_qt() -> Missing:
 
 
 def missing_for_tests() -> Missing:
-    if sys.platform != "linux":  # tests of real windows are skipped there
+    if sys.platform != "linux":  # tests of real windows are skipped there, those of the solver need ngspice
         return Missing((), ())
     lacking = {name: package for name, package in TEST_PROGRAMS.items() if shutil.which(name) is None}
     return Missing(tuple(lacking.values()), tuple(lacking))

@@ -21,6 +21,7 @@ BREAKS = {
     "core has no Qt": ("core/job/wrong.py", "from PySide6 import QtCore\n"),
     "networkx lives in core/net": ("core/job/wrong.py", "import networkx\n"),
     "numpy lives in core/circuit, core/planning and app/canvas": ("app/panels/wrong.py", "import numpy\n"),
+    "scipy lives in core/circuit and core/planning": ("core/net/wrong.py", "import scipy\n"),
     "reportlab lives in core/drawing": ("core/net/wrong.py", "import reportlab\n"),
     "orjson and filelock live in core/files": ("app/work/wrong.py", "import filelock\n"),
     "pypdfium2 lives in the preview": ("core/job/wrong.py", "import pypdfium2\n"),
@@ -28,7 +29,7 @@ BREAKS = {
 # What the contracts allow: a library at home.
 AT_HOME = {
     "core/net/graph.py": "import networkx\n",
-    "core/circuit/laws/lamp.py": "import numpy\n",
+    "core/circuit/laws/lamp.py": "import numpy\nimport scipy\n",
     "app/canvas/index.py": "import numpy\n",
     "core/drawing/pdf.py": "import reportlab\n",
     "core/files/save.py": "import filelock\nimport orjson\n",
