@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from functools import partial
+from itertools import pairwise
 
-from PySide6.QtCore import Qt
+from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QResizeEvent
 from PySide6.QtWidgets import (
     QBoxLayout,
     QFrame,
     QHBoxLayout,
     QLabel,
+    QMenu,
     QSizePolicy,
     QToolButton,
     QVBoxLayout,
@@ -19,18 +22,11 @@ from PySide6.QtWidgets import (
 
 from app.panels.dock import ElidedLabel
 from app.session import Session
-from app.work.live import used_switches, with_key, with_switch
-from core.circuit.positions import KEYS, SWITCHES, position
+from app.work.live import parted, used_switches, with_key, with_switch, without_switches
+from app.work.switches import SWITCH_WORDS, held_buttons, known_switches, own_switches, switch_words
+from core.circuit.positions import KEYS
 from core.job.internals import Key, Switch
 
-SWITCH_WORDS: dict[Switch, str] = {
-    "lights": "Lights",
-    "reverse": "Reverse",
-    "parking": "Parking brake",
-    "brake": "Brake pedal",
-    "left": "Left turn",
-    "right": "Right turn",
-}
 _KEY_HINTS: dict[Key, str] = {
     "off": "Show what is live with the key off",
     "accessory": "Show what is live with the key at accessory",
@@ -66,13 +62,13 @@ class KeyStrip(QFrame):
         self._key_row.addSpacing(10)
         self._key_row.addStretch(1)
         self._switch_row = _row()
-        for switch in SWITCHES:
-            words = SWITCH_WORDS[switch]
-            button = self.switches[switch] = _button(
-                words, f"Switch: {words}", f"{words}: on or off in what is shown"
-            )
-            button.clicked.connect(partial(self._throw, switch))
-            self._switch_row.addWidget(button)
+        for switch in SWITCH_WORDS:
+            self._switch_row.addWidget(self._switch_button(switch))
+        self.more = _button("Held button", "Held button", "A button that is held in what is shown")
+        self.more.clicked.connect(self._open_menu)
+        self._switch_row.addWidget(self.more)
+        self._own: tuple[Switch, ...] = ()
+        self._used: frozenset[Switch] = frozenset()
         self.words = ElidedLabel()
         self._switch_row.addWidget(self.words, 1)
         self._rows = QBoxLayout(QBoxLayout.Direction.LeftToRight, self)
@@ -80,6 +76,7 @@ class KeyStrip(QFrame):
         self._rows.setSpacing(4)
         self._rows.addLayout(self._key_row)
         self._rows.addLayout(self._switch_row, 1)
+        session.changed.connect(self._document_changed)
         session.position_changed.connect(self._show)
         session.shown_changed.connect(self._show)
         session.checked.connect(self._show)
@@ -90,7 +87,16 @@ class KeyStrip(QFrame):
         self._show()
 
     def _throw(self, switch: Switch, _: bool = False) -> None:
-        self._session.show_position(with_switch(self._session.position, switch, self._checked_positions()))
+        session = self._session
+        session.show_position(
+            with_switch(session.position, switch, self._checked_positions(), known_switches(session.job))
+        )
+        self._show()
+
+    def _document_changed(self, _: object = None) -> None:
+        """A switch that no part and no setting names any more cannot stay on."""
+        session = self._session
+        session.show_position(without_switches(session.position, known_switches(session.job)))
         self._show()
 
     def _checked_positions(self) -> tuple[str, ...]:
@@ -98,16 +104,63 @@ class KeyStrip(QFrame):
         return result.positions if result is not None else ()
 
     def _show(self, _: object = None) -> None:
-        name = self._session.position
-        here = position(name) if name else None
+        name, job = self._session.position, self._session.job
+        here = parted(name) if name else None
+        on = here.switches if here is not None else ()
         for key, button in self.keys.items():
             button.setChecked(here is not None and here.key == key)
-        used = used_switches(self._checked_positions(), name)
+        self._show_own(own_switches(job))
+        self._used = frozenset({*used_switches(self._checked_positions(), name), *self._own})
         for switch, button in self.switches.items():
-            button.setVisible(switch in used)
-            button.setChecked(here is not None and switch in here.switches)
+            words = switch_words(job, switch)
+            _name(button, words, f"Switch: {words}", "On or off in what is shown")
+            button.setChecked(switch in on)
+        held = held_buttons(job)
+        holding = [button.words for button in held if button.switch in on]
+        words = f"Held: {holding[0]}" if len(holding) == 1 else "Held button"
+        _name(self.more, words, words, "A button that is held in what is shown")
+        self.more.setChecked(bool(holding))
         self.words.setText(self._said())
         self._fit_in()
+
+    def _show_own(self, own: tuple[Switch, ...]) -> None:
+        """A button for each switch of the job's own, after those of the trade."""
+        if own == self._own:
+            return
+        for switch in set(self._own).difference(own):
+            button = self.switches.pop(switch)
+            self._switch_row.removeWidget(button)
+            button.hide()
+            button.deleteLater()
+        for place, switch in enumerate(own, len(SWITCH_WORDS)):
+            button = self.switches.get(switch) or self._switch_button(switch)
+            self._switch_row.removeWidget(button)
+            self._switch_row.insertWidget(place, button)
+        self._own = own
+        self.switches = {switch: self.switches[switch] for switch in (*SWITCH_WORDS, *own)}
+        for one, other in pairwise((*self.keys.values(), *self.switches.values(), self.more)):
+            self.setTabOrder(one, other)
+
+    def _switch_button(self, switch: Switch) -> QToolButton:
+        button = self.switches[switch] = _button("", "", "")
+        button.clicked.connect(partial(self._throw, switch))
+        return button
+
+    def _open_menu(self, _: bool = False) -> None:
+        """What can be held, and the switches there is no room for, to put on and off."""
+        session = self._session
+        on = parted(session.position).switches if session.position else ()
+        menu = QMenu(self)
+        menu.setAttribute(Qt.WidgetAttribute.WA_DeleteOnClose)
+        hidden = [s for s in self._own if not self.switches[s].isVisibleTo(self)]
+        entries = [(switch, switch_words(session.job, switch)) for switch in hidden]
+        entries += [(button.switch, button.words) for button in held_buttons(session.job)]
+        for switch, words in entries:
+            action = menu.addAction(words.replace("&", "&&"), partial(self._throw, switch))
+            action.setCheckable(True)
+            action.setChecked(switch in on)
+        self._show()
+        menu.popup(self.more.mapToGlobal(QPoint(0, self.more.height())))
 
     def _said(self) -> str:
         """What there is to say beside the buttons: only what keeps the map from glowing."""
@@ -125,14 +178,29 @@ class KeyStrip(QFrame):
         self._fit_in()
 
     def _fit_in(self) -> None:
-        """The switches go under the key where there is no room beside it."""
+        """The switches go under the key where there is no room beside it; own ones that find none even
+        there go into the menu.
+        """
         margins = self._rows.contentsMargins()
         room = self.width() - margins.left() - margins.right()
+        held = bool(held_buttons(self._session.job))
+        self._offer(self._own, held)
         rows = self._key_row.minimumSize().width() + self._switch_row.minimumSize().width()
         beside = QBoxLayout.Direction.LeftToRight
         self._rows.setDirection(
             beside if rows + self._rows.spacing() <= room else QBoxLayout.Direction.TopToBottom
         )
+        kept = self._own
+        while kept and self._switch_row.minimumSize().width() > room:
+            kept = kept[:-1]
+            self._offer(kept, more=True)
+
+    def _offer(self, own: Iterable[Switch], more: bool) -> None:
+        """Show the switches that something depends on, of the job's own only those given."""
+        for switch, button in self.switches.items():
+            button.setVisible(switch in self._used and (switch in SWITCH_WORDS or switch in own))
+        self.more.setVisible(more)
+        self._switch_row.invalidate()
 
 
 class MapPlace(QWidget):
@@ -157,10 +225,15 @@ def _row(*widgets: QWidget) -> QHBoxLayout:
 
 def _button(text: str, name: str, hint: str) -> QToolButton:
     button = QToolButton()
-    button.setText(text)
     button.setCheckable(True)
     button.setFocusPolicy(Qt.FocusPolicy.TabFocus)
+    _name(button, text, name, hint)
+    return button
+
+
+def _name(button: QToolButton, text: str, name: str, hint: str) -> None:
+    """`text` may be the user's own words: an ampersand in it is one."""
+    button.setText(text.replace("&", "&&"))
     button.setAccessibleName(name)
     button.setToolTip(hint)
     button.setStatusTip(hint)
-    return button

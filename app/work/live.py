@@ -5,9 +5,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 from typing import TYPE_CHECKING
 
-from core.circuit.positions import KEYS, SWITCHES, Position, position
+from core.circuit.positions import KEYS, Position, ordered, position
 from core.ids import kind_of
 from core.job.internals import Key, Switch
+from core.job.internals.common import STANDARD_SWITCHES
 from core.units import show_volts
 
 if TYPE_CHECKING:
@@ -47,32 +48,47 @@ def words_at(shown: Shown | None, ref: str) -> str:
     return f"{words} in {shown.position}"
 
 
-def used_switches(positions: Iterable[str], shown: str) -> tuple[Switch, ...]:
-    """The switches of the checked positions, and those that are on in the one shown."""
-    found = {switch for name in (*positions, *filter(None, [shown])) for switch in position(name).switches}
-    return tuple(switch for switch in SWITCHES if switch in found)
+def parted(name: str) -> Position:
+    """A position by the name that the screen holds: whatever switches it names are the job's."""
+    return position(name, (switch for switch in name.split("+")[1:] if switch not in STANDARD_SWITCHES))
+
+
+def used_switches(positions: Iterable[str], shown: str, own: Sequence[Switch] = ()) -> tuple[Switch, ...]:
+    """The switches of the checked positions, and those that are on in the one shown, in their order.
+
+    `own` are the job's switches beside the trade's.
+    """
+    named = (*positions, *filter(None, [shown]))
+    return ordered((switch for name in named for switch in parted(name).switches), own)
 
 
 def with_key(shown: str, key: Key) -> str:
     """The position when a key button is pressed: the switches stay; the key that is on goes out."""
     if not shown:
         return key
-    here = position(shown)
+    here = parted(shown)
     return "" if here.key == key else Position(key, here.switches).name
 
 
-def with_switch(shown: str, switch: Switch, positions: Sequence[str]) -> str:
+def with_switch(shown: str, switch: Switch, positions: Sequence[str], own: Sequence[Switch] = ()) -> str:
     """The position when a switch is pressed; where none is shown, the first checked one that has it on."""
     if not shown:
-        return next((name for name in positions if switch in position(name).switches), f"off+{switch}")
-    here = position(shown)
-    on = set(here.switches) ^ {switch}
-    return Position(here.key, tuple(s for s in SWITCHES if s in on)).name
+        return next((name for name in positions if switch in parted(name).switches), f"off+{switch}")
+    here = parted(shown)
+    return Position(here.key, ordered(set(here.switches) ^ {switch}, own)).name
+
+
+def without_switches(shown: str, known: Sequence[Switch]) -> str:
+    """The position shown, without the switches that are neither the trade's nor among those known."""
+    if not shown:
+        return ""
+    here, kept = parted(shown), {*STANDARD_SWITCHES, *known}
+    return Position(here.key, tuple(switch for switch in here.switches if switch in kept)).name
 
 
 def stepped(shown: str, by: int) -> str:
     """The next or previous key position, through `none shown`; the switches stay."""
     stops: tuple[Key | None, ...] = (None, *KEYS)
-    here = position(shown) if shown else None
+    here = parted(shown) if shown else None
     key = stops[(stops.index(here.key if here else None) + by) % len(stops)]
     return Position(key, here.switches if here else ()).name if key else ""
