@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from core.job.parts import Part
+from core.library.ampacity import Ampacity
 from core.library.functions import PairKey, PairVerdict, judge
 from core.library.limits import Limits
 from core.library.mates import LeadKind
@@ -25,6 +26,7 @@ class Library:
     connectors: Mapping[str, ConnectorShape] = field(default_factory=dict)
     parts: Mapping[str, LibraryPart] = field(default_factory=dict)
     limits: Limits = field(default_factory=Limits)
+    ampacity: Ampacity = field(default_factory=Ampacity)
 
     @cached_property
     def wires(self) -> tuple[WireSize, ...]:

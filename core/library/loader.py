@@ -7,6 +7,7 @@ from functools import cache
 from pathlib import Path
 
 from core.errors import FileProblem
+from core.library.ampacity import Ampacity, read_ampacity
 from core.library.functions import PairKey, PairVerdict, missing_pairs, read_functions, read_pairs
 from core.library.library import Library
 from core.library.limits import Limit, complete, read_limits
@@ -41,8 +42,14 @@ def load_library(folders: Sequence[Path] | None = None) -> Library:
     limits: dict[str, Limit] = {}
     for path in _each(folders, "limits/electrical.csv"):
         limits.update(read_limits(path, limits))
+    ampacity: dict[str, float] = {}
+    for path in _each(folders, "limits/ampacity.csv"):
+        ampacity = read_ampacity(path, ampacity)
+    if not ampacity:
+        raise FileProblem("ampacity.csv", "is not there")
     parts = _parts(folders, shapes, functions, leads)
-    return Library(functions, pairs, sizes, leads, shapes, parts, complete(limits, "electrical.csv"))
+    whole = complete(limits, "electrical.csv")
+    return Library(functions, pairs, sizes, leads, shapes, parts, whole, Ampacity(ampacity))
 
 
 def _each(folders: Sequence[Path], pattern: str) -> Iterator[Path]:
