@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any, Literal, TypeVar
 
 from pydantic import ValidationError
@@ -12,6 +12,7 @@ from core.ids import kind_of
 from core.job.base import Frozen
 from core.job.document import Job
 from core.job.parts import Cavity, Connector, Part
+from core.job.record import Reading
 from core.job.wiring import Conductor, Wire
 
 AnyFrozen = TypeVar("AnyFrozen", bound=Frozen)
@@ -78,6 +79,20 @@ def only(fields: Mapping[str, object], allowed: frozenset[str]) -> None:
     strange = fields.keys() - allowed
     if strange:
         raise TypeError(f"no such field here: {', '.join(sorted(strange))}")
+
+
+def renamed_readings(readings: tuple[Reading, ...], renamed: Callable[[str], str]) -> tuple[Reading, ...]:
+    """Readings whose points have other names; the very same where none has."""
+
+    def after(reading: Reading) -> Reading:
+        red, black = renamed(reading.red), renamed(reading.black)
+        lifted = reading.lifted and renamed(reading.lifted)
+        if (red, black, lifted) == (reading.red, reading.black, reading.lifted):
+            return reading
+        return replaced(reading, red=red, black=black, lifted=lifted)
+
+    found = tuple(after(reading) for reading in readings)
+    return readings if all(a is b for a, b in zip(readings, found, strict=True)) else found
 
 
 def said(job: Job, ref: str) -> str:

@@ -9,7 +9,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from typing import Any
 
-from core.edits.base import HIGHEST_NUMBER, Letter, checked, replaced
+from core.edits.base import HIGHEST_NUMBER, Letter, checked, renamed_readings, replaced
 from core.edits.relook import changed_lookup
 from core.edits.table import Table
 from core.errors import EditRefused
@@ -41,6 +41,7 @@ class Draft:
         self.sheet = job.sheet
         self.settings = job.settings
         self.acceptances = job.acceptances
+        self.readings = job.readings
         self._counters: dict[str, int] = {}
         self._joint_of: dict[str, str | None] = {}
         self._crimped: dict[str, tuple[str, ...]] = {}
@@ -272,6 +273,7 @@ class Draft:
             self.acceptances = tuple(
                 replaced(kept, where=tuple(renamed(ref) for ref in kept.where)) for kept in self.acceptances
             )
+        self.readings = renamed_readings(self.readings, renamed)
 
     # The document
 
@@ -279,7 +281,7 @@ class Draft:
         """The new document; the very same where nothing was written."""
         base = self.base
         changes: dict[str, Any] = {name: table.now for name, table in self._tables().items() if table.touched}
-        for name in ("sheet", "settings", "acceptances"):
+        for name in ("sheet", "settings", "acceptances", "readings"):
             if getattr(self, name) is not getattr(base, name):
                 changes[name] = getattr(self, name)
         view = base.view

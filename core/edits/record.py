@@ -1,15 +1,17 @@
-"""The job sheet, the settings, and what was accepted by whom."""
+"""The job sheet, the settings, what was accepted by whom, and what the meter showed."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from typing import Any
+from typing import Any, get_args
 
-from core.edits.base import checked, made, only
+from core.edits.base import checked, made, only, opening
 from core.edits.draft import Draft
 from core.errors import EditRefused
+from core.ids import kind_of, owner_of_end
 from core.job.document import Job
-from core.job.record import Acceptance, JobSheet, Settings
+from core.job.internals import Key
+from core.job.record import BATTERY_POINTS, Acceptance, JobSheet, Reading, Settings
 
 _SHEET_FIELDS = frozenset(JobSheet.model_fields)
 _SETTINGS_FIELDS = frozenset(Settings.model_fields)
@@ -74,3 +76,39 @@ def withdraw(job: Job, index: int) -> Job:
     draft = Draft(job)
     draft.acceptances = job.acceptances[:index] + job.acceptances[index + 1 :]
     return draft.job()
+
+
+def add_reading(job: Job, red: str, black: str, **fields: Any) -> Job:
+    """Record what a meter showed between two points; `fields` are those of a Reading. Raises EditRefused."""
+    new = made(Reading, red=red, black=black, **fields)
+    for point in (new.red, new.black):
+        _measurable(job, point)
+    if new.lifted is not None:
+        _measurable(job, new.lifted)
+    if new.position.partition("+")[0] not in get_args(Key):
+        raise EditRefused(
+            f"Position: {new.position!r} does not begin with one of {', '.join(get_args(Key))}."
+        )
+    draft = Draft(job)
+    draft.readings = (*job.readings, new)
+    return draft.job()
+
+
+def remove_reading(job: Job, index: int) -> Job:
+    """Take out the reading at that place of the list, counted from 0. Raises EditRefused."""
+    if not 0 <= index < len(job.readings):
+        raise EditRefused("That reading is not there any more.")
+    draft = Draft(job)
+    draft.readings = job.readings[:index] + job.readings[index + 1 :]
+    return draft.job()
+
+
+def _measurable(job: Job, point: str) -> None:
+    if point in BATTERY_POINTS:
+        return
+    cavity = job.cavity(point) if kind_of(point) == "terminal" else None
+    conductor = kind_of(point) == "wire end" and owner_of_end(point) in job.lookup.conductors
+    if cavity is None and not conductor and point not in job.joints:
+        raise EditRefused(f"There is no {point} to measure at.")
+    if cavity is not None and cavity.airbag:
+        raise EditRefused(f"{opening(job, point)} is of an airbag: nobody measures there.")

@@ -88,6 +88,8 @@ class Note(Frozen):
 
 
 Quantity = Literal["volts", "ohms", "amps"]
+BATTERY_POINTS = ("battery +", "battery -", "body")
+"""Where a meter may be held beside terminals, joints and wire ends."""
 
 
 class Reading(Frozen):

@@ -2,16 +2,24 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 import pytest
 
 from core.edits import (
     accept,
     add_note,
     add_part,
+    add_reading,
+    add_wire,
+    join,
     move,
     open_pair,
     place_all,
     remove_notes,
+    remove_reading,
+    rename_tag,
+    set_cavity,
     set_note,
     set_settings,
     set_sheet,
@@ -21,6 +29,8 @@ from core.edits import (
 from core.errors import EditRefused
 from core.job.delta import delta
 from core.job.document import Job
+from core.job.parts import Lead
+from core.job.record import Reading
 from core.job.view import Place
 from tests.strategies import plug
 
@@ -96,3 +106,60 @@ def test_accepting_and_withdrawing() -> None:
     ):
         with pytest.raises(EditRefused):
             call()
+
+
+def read(job: Job, red: str = "RAD.A-1", black: str = "body", **fields: Any) -> Job:
+    return add_reading(job, red, black, **{"position": "run", "value": 12.1, "name": "A. Fitter"} | fields)
+
+
+def test_readings() -> None:
+    before = add_wire(add_part(Job(), plug("RAD", {"1": ""}, lead=Lead())))
+    before = join(before, "RAD.A-1", "W1:a")
+    job = read(before, lifted="W1:a", date="2031-05-04")
+    assert job.readings == (
+        Reading(
+            red="RAD.A-1",
+            black="body",
+            position="run",
+            value=12.1,
+            lifted="W1:a",
+            name="A. Fitter",
+            date="2031-05-04",
+        ),
+    )
+    assert delta(before, job).record
+    job = read(job, "J1", "battery -", quantity="ohms", value=0.6, lead_ohms=0.2, position="off")
+    assert job.readings[1].net_value == pytest.approx(0.4)
+    assert remove_reading(job, 0).readings == (job.readings[1],)
+    with pytest.raises(EditRefused, match="not there any more"):
+        remove_reading(job, 2)
+
+
+def test_a_reading_follows_its_part_to_another_tag() -> None:
+    job = read(read(add_wire(bench()), lifted="RAD.A-1"), "W1:a", "battery +")
+    renamed = rename_tag(job, "RAD", "RX")
+    assert (renamed.readings[0].red, renamed.readings[0].lifted) == ("RX.A-1", "RX.A-1")
+    assert renamed.readings[1] is job.readings[1]
+
+
+@pytest.mark.parametrize(
+    ("fields", "said"),
+    [
+        ({"red": "RAD.A-9"}, r"There is no RAD\.A-9 to measure at\."),
+        ({"black": "J7"}, r"There is no J7 to measure at\."),
+        ({"lifted": "W1:a"}, r"There is no W1:a to measure at\."),
+        ({"black": "RAD.A-1"}, "a reading is taken between two points"),
+        ({"position": "parked+lights"}, "does not begin with one of off, accessory"),
+        ({"value": 1e12}, "Value: "),
+        ({"name": " "}, "Name: "),
+    ],
+)
+def test_readings_that_are_refused(fields: dict[str, Any], said: str) -> None:
+    with pytest.raises(EditRefused, match=said):
+        read(bench(), **fields)
+
+
+def test_nobody_measures_an_airbag_circuit() -> None:
+    job = set_cavity(bench(), "RAD.A-1", airbag=True)
+    with pytest.raises(EditRefused, match="RAD-1 is of an airbag: nobody measures there"):
+        read(job)
