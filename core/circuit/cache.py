@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Container, Iterable, Iterator
 
-from core.circuit.elements import Elements
-from core.circuit.implied import elements_of
+from core.circuit.elements import Elements, elements_of
 from core.ids import part_of
 from core.job.document import Job
 from core.job.parts import Part
@@ -21,14 +20,14 @@ class ElementCache:
 
     def of(self, job: Job, part: Part) -> Elements:
         """What a part of this job does."""
-        stamp = tuple(_stamp(job, part))
+        mark = tuple(stamp(job, part))
         known = self._known.get(part.id)
         if (
             known is None
-            or len(known[0]) != len(stamp)
-            or any(a is not b for a, b in zip(known[0], stamp, strict=True))
+            or len(known[0]) != len(mark)
+            or any(a is not b for a, b in zip(known[0], mark, strict=True))
         ):
-            known = self._known[part.id] = (stamp, elements_of(job, self._library, part))
+            known = self._known[part.id] = (mark, elements_of(job, self._library, part))
         return known[1]
 
     def keep(self, tags: Container[str]) -> None:
@@ -36,11 +35,18 @@ class ElementCache:
         self._known = {tag: known for tag, known in self._known.items() if tag in tags}
 
 
-def _stamp(job: Job, part: Part) -> Iterator[object]:
+def stamp(job: Job, part: Part) -> Iterator[object]:
+    """What decides what a part does: itself, the parts it is mated with, and the finishes between them."""
     yield part
     for connector in part.connectors:
-        mate = job.lookup.mate_of.get(f"{part.id}.{connector.name}")
+        plug = f"{part.id}.{connector.name}"
+        mate = job.lookup.mate_of.get(plug)
         yield job.parts[part_of(mate[1])] if mate else None
+        if mate and part.state != "on the car" and job.finishes:
+            for cavity in connector.cavities:
+                here = f"{plug}-{cavity.pin}"
+                yield job.finishes.get(here)
+                yield job.finishes.get(job.lookup.meets.get(here) or "")
 
 
 def whole(parts: Iterable[Elements]) -> Elements:

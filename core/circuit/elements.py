@@ -1,14 +1,19 @@
-"""What parts do between their terminals, with every terminal named in full."""
+"""What parts do between their terminals, named in full: the internals as rules ask for them."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import Literal
 
-from core.job.internals import LiveIn, Switch, VoltWindow
+from core.circuit.implied import ALWAYS_LIVE as ALWAYS
+from core.circuit.implied import WHILE_ON, Insides, insides_of
+from core.job import internals as kinds
+from core.job.document import Job
+from core.job.internals import Internal, LiveIn, Switch, VoltWindow
+from core.job.parts import Part
+from core.library.library import Library
 
 SourceKind = Literal["feed", "output", "step-down", "ground"]
-ALWAYS = LiveIn(keys=("off", "accessory", "run", "start", "running"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -105,3 +110,99 @@ class Elements:
         """Everything that drives a terminal, ground excepted."""
         made = (Source("step-down", s.output, volts=s.volts_out) for s in self.step_downs)
         return (*(s for s in self.sources if s.kind != "ground"), *made)
+
+
+def elements_of(job: Job, library: Library, part: Part) -> Elements:
+    """Everything one part does, for rules that ask by element. A removed part does nothing."""
+    return elements_from(part, insides_of(job, library, part))
+
+
+def elements_from(part: Part, insides: Insides) -> Elements:
+    """The elements of a part whose insides are known."""
+    found = _Collector(part, insides)
+    for place, internal in enumerate(insides.internals):
+        found.take(internal, stated=place < insides.stated)
+    found.speakers += (SpeakerLeads(part.id, (found.full(name),)) for name in insides.speaker_leads)
+    return Elements(
+        tuple(found.sources),
+        tuple(found.loads),
+        tuple(found.senses),
+        tuple(found.step_downs),
+        tuple(found.fuses),
+        tuple(found.relays),
+        tuple(found.diodes),
+        tuple(found.speakers),
+        insides.switches,
+    )
+
+
+class _Collector:
+    def __init__(self, part: Part, insides: Insides) -> None:
+        self.part = part
+        self.returns = tuple(self.full(name) for name in insides.returns)
+        self.sources: list[Source] = []
+        self.loads: list[LoadPart] = []
+        self.senses: list[SensePart] = []
+        self.step_downs: list[StepDownPart] = []
+        self.fuses: list[FusePart] = []
+        self.relays: list[RelayPart] = []
+        self.diodes: list[DiodePart] = []
+        self.speakers: list[SpeakerLeads] = []
+
+    def full(self, name: str) -> str:
+        return f"{self.part.id}.{name}"
+
+    def _maybe(self, name: str | None) -> str | None:
+        return None if name is None else self.full(name)
+
+    def _accepts(self, name: str) -> VoltWindow | None:
+        return self.part.cavities[self.full(name)].accepts
+
+    def take(self, internal: Internal, *, stated: bool) -> None:
+        full, tag = self.full, self.part.id
+        match internal:
+            case kinds.Feed():
+                self.sources.append(Source("feed", full(internal.terminal), internal.live, internal.volts))
+            case kinds.Battery():
+                self.sources.append(Source("feed", full(internal.plus), ALWAYS, internal.rest_volts))
+                if internal.main:
+                    self.sources.append(Source("ground", full(internal.minus)))
+            case kinds.Output():
+                live = internal.live if stated or not internal.on_by else WHILE_ON
+                self.sources.append(Source("output", full(internal.terminal), live, internal.volts))
+            case kinds.GroundPoint():
+                self.sources.append(Source("ground", full(internal.terminal), reliable=internal.reliable))
+            case kinds.SwitchToGround():
+                ground = Source("ground", full(internal.terminal), internal.closed, reliable=False)
+                self.sources.append(ground)
+            case kinds.Case() if internal.touches_body:
+                self.sources.append(Source("ground", full(internal.a), reliable=False))
+            case kinds.Load():
+                minus = self._maybe(internal.minus)
+                accepts = internal.accepts or self._accepts(internal.plus)
+                returns = (minus,) if minus else self.returns
+                needed = internal.needed
+                plus = full(internal.plus)
+                strict = stated and needed is not None
+                self.loads.append(LoadPart(tag, plus, returns, accepts, needed, strict))
+            case kinds.Sense():
+                accepts = internal.accepts or self._accepts(internal.terminal)
+                self.senses.append(SensePart(tag, full(internal.terminal), accepts))
+            case kinds.StepDown():
+                ends = (full(internal.input), full(internal.output), full(internal.common))
+                self.step_downs.append(StepDownPart(tag, *ends, internal.volts_out, internal.accepts))
+            case kinds.Fuse() | kinds.Breaker():
+                self.fuses.append(FusePart(tag, full(internal.a), full(internal.b)))
+            case kinds.Relay():
+                make, rest = self._maybe(internal.make), self._maybe(internal.rest)
+                coil = (full(internal.coil_plus), full(internal.coil_minus))
+                self.relays.append(RelayPart(tag, *coil, full(internal.common), make, rest))
+            case kinds.Diode():
+                ends_of = (full(internal.anode), full(internal.cathode))
+                self.diodes.append(DiodePart(tag, *ends_of, internal.drop_volts))
+            case kinds.SpeakerOutput() if stated and internal.bridged:
+                self.speakers.append(SpeakerLeads(tag, (full(internal.plus), full(internal.minus))))
+            case kinds.Speaker() if stated:
+                self.speakers.append(SpeakerLeads(tag, (full(internal.plus), full(internal.minus))))
+            case _:
+                pass

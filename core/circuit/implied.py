@@ -6,48 +6,111 @@ nothing where the car's half says something.
 
 from __future__ import annotations
 
-from core.circuit.elements import (
-    ALWAYS,
-    DiodePart,
-    Elements,
-    FusePart,
-    LoadPart,
-    RelayPart,
-    SensePart,
-    Source,
-    SpeakerLeads,
-    StepDownPart,
-)
+from collections.abc import Iterator
+from dataclasses import dataclass
+
 from core.circuit.roles import Side, flow_of, side_of
-from core.job import internals as kinds
+from core.ids import connector_of, local
 from core.job.document import Job
-from core.job.internals import Internal, LiveIn, Switch, terminals_of
+from core.job.internals import (
+    Feed,
+    GroundPoint,
+    Internal,
+    LineLevel,
+    Link,
+    LiveIn,
+    Load,
+    Output,
+    Sense,
+    Speaker,
+    SpeakerOutput,
+    Switch,
+    SwitchToGround,
+    spoken_for,
+)
 from core.job.parts import Cavity, Part
 from core.library.library import Library
-from core.library.model import Function
+from core.library.model import Flow, Function
 
+ALWAYS_LIVE = LiveIn(keys=("off", "accessory", "run", "start", "running"))
 # An output that the table gives no times is on while the equipment is: common practice.
-_WHILE_ON = LiveIn(keys=("accessory", "run", "running"))
+WHILE_ON = LiveIn(keys=("accessory", "run", "running"))
 
 
-def elements_of(job: Job, library: Library, part: Part) -> Elements:
-    """Everything one part does. A removed part does nothing."""
+@dataclass(frozen=True, slots=True)
+class Insides:
+    """What one part does. Names are those inside the part (`A-4`).
+
+    `internals`: the first `stated` are the part's own, the others follow from its functions. `returns`: the
+    terminals by which it reaches ground, bonded inside. `supply`: where its own feed comes in, the steadiest
+    first; `wake`: the terminal that turns it on. `speaker_leads`: those no internal speaks for. `switches`:
+    those that anything in it depends on.
+    """
+
+    internals: tuple[Internal, ...] = ()
+    stated: int = 0
+    returns: tuple[str, ...] = ()
+    supply: str | None = None
+    wake: str | None = None
+    speaker_leads: tuple[str, ...] = ()
+    switches: frozenset[Switch] = frozenset()
+
+
+@dataclass(frozen=True, slots=True)
+class _Meant:
+    """A cavity with what it is for."""
+
+    name: str
+    cavity: Cavity
+    function: Function
+    side: Side
+    flow: Flow
+
+    @property
+    def live(self) -> LiveIn:
+        return LiveIn(keys=self.function.live, switch=self.function.switch)
+
+
+def internals_of(job: Job, library: Library, part: Part) -> tuple[Internal, ...]:
+    """Everything one part does: what it states, then what its functions say. Nothing for a removed part."""
+    return insides_of(job, library, part).internals
+
+
+def insides_of(job: Job, library: Library, part: Part) -> Insides:
+    """The same, with what the part's other internals lean on."""
     if part.state == "removed":
-        return Elements()
-    found = _Collector(part, returns_of(job, library, part))
-    covered: set[str] = set()
-    for internal in part.internals:
-        covered.update(f"{part.id}.{name}" for name in terminals_of(internal))
-        found.explicit(internal)
+        return Insides()
+    covered = {f"{part.id}.{name}" for internal in part.internals for name in spoken_for(internal)}
+    meant = tuple(_meant(job, library, part))
+    silent = [one for one in meant if f"{part.id}.{one.name}" not in covered]
+    returns = tuple(one.name for one in meant if one.function.cls == "ground" and one.flow == "takes")
+    feeds = _own_feeds(part, meant)
+    supply, wake = (feeds[0] if feeds else None), _wake(meant)
+    there = [one for one in silent if one.cavity.found != "empty"]
+    implied: list[Internal] = []
+    for one in there:
+        implied += _implied(one, supply, wake)
+    implied += _speakers(there)
+    implied += (Link(a=returns[0], b=name) for name in returns[1:])
+    return Insides(
+        internals=(*part.internals, *implied),
+        stated=len(part.internals),
+        returns=returns,
+        supply=supply,
+        wake=wake,
+        speaker_leads=tuple(one.name for one in there if one.function.cls == "speaker"),
+        switches=frozenset(_switches(part.internals, there)),
+    )
+
+
+def _meant(job: Job, library: Library, part: Part) -> Iterator[_Meant]:
     for ref, cavity in part.cavities.items():
         function = library.functions.get(cavity.function)
-        if ref in covered or function is None or not cavity.filled or cavity.found == "empty":
+        if function is None or not cavity.filled:
             continue
         side = side_of(job, ref)
-        if side == "passes" and not _speaks_for_the_car(job, ref):
-            continue
-        found.implied(ref, cavity, function, side)
-    return found.elements()
+        if side != "passes" or _speaks_for_the_car(job, ref):
+            yield _Meant(local(ref), cavity, function, side, flow_of(cavity, function, side))
 
 
 def _speaks_for_the_car(job: Job, ref: str) -> bool:
@@ -56,132 +119,88 @@ def _speaks_for_the_car(job: Job, ref: str) -> bool:
     return bool(other and met and not met.function and job.in_contact(ref) and job.in_contact(other))
 
 
-def returns_of(job: Job, library: Library, part: Part) -> tuple[str, ...]:
-    """The terminals by which a part's loads reach ground."""
-    return tuple(
-        ref
-        for ref, cavity in part.cavities.items()
-        if cavity.filled
-        and (function := library.functions.get(cavity.function)) is not None
-        and function.cls == "ground"
-        and (side := side_of(job, ref)) != "passes"
-        and flow_of(cavity, function, side) == "takes"
-    )
+def _own_feeds(part: Part, meant: tuple[_Meant, ...]) -> list[str]:
+    """The terminals that feed a part: those live with the key off first, then by the functions' order."""
+    taking = [one for one in meant if one.function.cls == "feed" and one.flow == "takes"]
+    taking.sort(key=_steadiness)
+    loads = [internal.plus for internal in part.internals if isinstance(internal, Load)]
+    return list(dict.fromkeys((*(one.name for one in taking), *loads)))
 
 
-class _Collector:
-    def __init__(self, part: Part, returns: tuple[str, ...]) -> None:
-        self.part = part
-        self.returns = returns
-        self.sources: list[Source] = []
-        self.loads: list[LoadPart] = []
-        self.senses: list[SensePart] = []
-        self.step_downs: list[StepDownPart] = []
-        self.fuses: list[FusePart] = []
-        self.relays: list[RelayPart] = []
-        self.diodes: list[DiodePart] = []
-        self.speakers: list[SpeakerLeads] = []
-        self.switches: set[Switch] = set()
+def _steadiness(one: _Meant) -> int:
+    if one.function.switch is not None or not one.function.live:
+        return 2
+    return 0 if "off" in one.function.live else 1
 
-    def elements(self) -> Elements:
-        return Elements(
-            tuple(self.sources),
-            tuple(self.loads),
-            tuple(self.senses),
-            tuple(self.step_downs),
-            tuple(self.fuses),
-            tuple(self.relays),
-            tuple(self.diodes),
-            tuple(self.speakers),
-            frozenset(self.switches),
-        )
 
-    def _full(self, name: str) -> str:
-        return f"{self.part.id}.{name}"
+def _wake(meant: tuple[_Meant, ...]) -> str | None:
+    """The terminal that turns a part on: its accessory or ignition lead, else its turn-on."""
+    taking = [one for one in meant if one.flow == "takes"]
+    feeds = (one.name for one in taking if one.function.cls == "feed" and _steadiness(one) == 1)
+    turn_ons = (one.name for one in taking if one.function.cls == "output")
+    return next(iter((*feeds, *turn_ons)), None)
 
-    def _maybe(self, name: str | None) -> str | None:
-        return None if name is None else self._full(name)
 
-    def explicit(self, internal: Internal) -> None:
-        full, tag = self._full, self.part.id
-        match internal:
-            case kinds.Feed():
-                self._uses(internal.live)
-                self.sources.append(Source("feed", full(internal.terminal), internal.live, internal.volts))
-            case kinds.Output():
-                self._uses(internal.live)
-                self.sources.append(Source("output", full(internal.terminal), internal.live, internal.volts))
-            case kinds.GroundPoint():
-                self.sources.append(Source("ground", full(internal.terminal), reliable=internal.reliable))
-            case kinds.Load():
-                minus = self._maybe(internal.minus)
-                accepts = internal.accepts or self._accepts(internal.plus)
-                returns = (minus,) if minus else self.returns
-                needed = internal.needed
-                self._uses(needed)
-                plus = full(internal.plus)
-                self.loads.append(LoadPart(tag, plus, returns, accepts, needed, needed is not None))
-            case kinds.Sense():
-                accepts = internal.accepts or self._accepts(internal.terminal)
-                self.senses.append(SensePart(tag, full(internal.terminal), accepts))
-            case kinds.StepDown():
-                ends = (full(internal.input), full(internal.output), full(internal.common))
-                self.step_downs.append(StepDownPart(tag, *ends, internal.volts_out, internal.accepts))
-            case kinds.Fuse():
-                self.fuses.append(FusePart(tag, full(internal.a), full(internal.b)))
-            case kinds.Relay():
-                self.relays.append(
-                    RelayPart(
-                        tag,
-                        full(internal.coil_plus),
-                        full(internal.coil_minus),
-                        full(internal.common),
-                        self._maybe(internal.make),
-                        self._maybe(internal.rest),
-                    )
-                )
-            case kinds.Diode():
-                ends_of = (full(internal.anode), full(internal.cathode))
-                self.diodes.append(DiodePart(tag, *ends_of, internal.drop_volts))
-            case kinds.SpeakerOutput():
-                if internal.bridged:
-                    pair = (full(internal.plus), full(internal.minus))
-                    self.speakers.append(SpeakerLeads(tag, pair))
-            case kinds.Speaker():
-                self.speakers.append(SpeakerLeads(tag, (full(internal.plus), full(internal.minus))))
-            case kinds.Link() | kinds.ButtonLadder():
-                pass
+def _implied(one: _Meant, supply: str | None, wake: str | None) -> Iterator[Internal]:
+    function, cavity, name = one.function, one.cavity, one.name
+    match function.cls, one.flow:
+        case "feed", "gives" if function.live:
+            own = supply if one.side == "equipment" else None
+            yield Feed(terminal=name, live=one.live, volts=cavity.volts, fed_from=own)
+        case "output", "gives":
+            if function.live:
+                yield Output(terminal=name, live=one.live, volts=cavity.volts)
+            else:
+                times = ALWAYS_LIVE if wake else WHILE_ON
+                yield Output(terminal=name, live=times, volts=cavity.volts, on_by=wake)
+        case "ground", "ground" | "gives":
+            yield GroundPoint(terminal=name)
+        case "sense", "gives" if one.side == "car" and _grounds(function):
+            closed = LiveIn(keys=ALWAYS_LIVE.keys, switch=function.switch)
+            yield SwitchToGround(terminal=name, closed=closed)
+        case "feed", "takes":
+            needed = one.live if (cavity.needed or function.needed) and function.live else None
+            yield Load(plus=name, accepts=cavity.accepts, needed=needed)
+        case "sense" | "output", "takes":
+            # What the car joins to ground is looked for by an input that holds its lead up.
+            low = _grounds(function)
+            yield Sense(terminal=name, accepts=cavity.accepts, active="low" if low else "high")
+        case _:
+            pass
 
-    def _uses(self, live: LiveIn | None) -> None:
-        if live is not None and live.switch is not None:
-            self.switches.add(live.switch)
 
-    def _accepts(self, name: str) -> kinds.VoltWindow | None:
-        return self.part.cavities[self._full(name)].accepts
+def _grounds(function: Function) -> bool:
+    """Whether the car's side of it is a switch to ground, such as the parking brake's."""
+    return function.cls == "sense" and function.switch is not None and not function.live
 
-    def implied(self, ref: str, cavity: Cavity, function: Function, side: Side) -> None:
-        flow = flow_of(cavity, function, side)
-        tag = self.part.id
-        live = LiveIn(keys=function.live, switch=function.switch)
-        self._uses(live)
-        match function.cls, flow:
-            case "feed", "gives" if function.live:
-                self.sources.append(Source("feed", ref, live, cavity.volts))
-            case "output", "gives":
-                on = live if function.live else _WHILE_ON
-                self.sources.append(Source("output", ref, on, cavity.volts))
-            case "ground", "ground" | "gives":
-                self.sources.append(Source("ground", ref))
-            case "sense", "gives" if side == "car" and function.switch and not function.live:
-                # A switch to ground, such as the parking brake's: closed while it is on, and no return.
-                closed = LiveIn(keys=ALWAYS.keys, switch=function.switch)
-                self.sources.append(Source("ground", ref, closed, reliable=False))
-            case "feed", "takes":
-                needed = live if (cavity.needed or function.needed) and function.live else None
-                self.loads.append(LoadPart(tag, ref, self.returns, cavity.accepts, needed))
-            case "sense" | "output", "takes":
-                self.senses.append(SensePart(tag, ref, cavity.accepts))
-            case "speaker", _:
-                self.speakers.append(SpeakerLeads(tag, (ref,)))
-            case _:
-                pass
+
+def _speakers(there: list[_Meant]) -> Iterator[Internal]:
+    """Pairs of plus and minus of one channel: in one connector where there are several of them."""
+    leads = [one for one in there if one.function.cls == "speaker" and one.flow in ("gives", "takes")]
+    for plus in leads:
+        if plus.function.polarity != "+":
+            continue
+        role = (plus.function.channel, "-", plus.flow)
+        others = [o for o in leads if (o.function.channel, o.function.polarity, o.flow) == role]
+        others.sort(key=lambda other: connector_of(other.name) != connector_of(plus.name))
+        if not others:
+            continue
+        minus = others[0]
+        leads.remove(minus)
+        if plus.flow == "gives":
+            yield SpeakerOutput(plus=plus.name, minus=minus.name)
+        elif plus.side == "car":
+            yield Speaker(plus=plus.name, minus=minus.name)
+        else:
+            # An input at speaker level: its ohms are not stated.
+            yield LineLevel(terminal=plus.name, reference=minus.name)
+
+
+def _switches(stated: tuple[Internal, ...], there: list[_Meant]) -> Iterator[Switch]:
+    for internal in stated:
+        for _, value in internal:
+            if isinstance(value, LiveIn):
+                yield from value.switches
+    for one in there:
+        if one.function.switch is not None:
+            yield one.function.switch

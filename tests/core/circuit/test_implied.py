@@ -4,8 +4,7 @@ from __future__ import annotations
 
 from core import edits as ed
 from core.circuit.cache import ElementCache
-from core.circuit.elements import Elements
-from core.circuit.implied import elements_of
+from core.circuit.elements import Elements, elements_of
 from core.circuit.roles import function_of, side_of
 from core.job.document import Job
 from core.job.internals import Feed, LiveIn, Load
