@@ -13,7 +13,7 @@ from hypothesis import strategies as st
 
 from core import edits as ed
 from core.errors import EditRefused
-from core.ids import terminal
+from core.ids import local, terminal
 from core.job.document import Job
 from core.job.faces import Face, mate_of, numbered_grid
 from core.job.internals import Feed, GroundPoint, Internal, Link, LiveIn, Load, StepDown, VoltWindow
@@ -65,7 +65,7 @@ def connectors(draw: Draw, name: str) -> Connector:
 
 
 @st.composite
-def internals(draw: Draw, names: list[str]) -> tuple[Internal, ...]:
+def internals(draw: Draw, names: list[str], least: int = 0) -> tuple[Internal, ...]:
     some = st.sampled_from(names)
     live = LiveIn(keys=("accessory", "run", "running"))
     kinds: tuple[Callable[[], Internal], ...] = (
@@ -81,7 +81,7 @@ def internals(draw: Draw, names: list[str]) -> tuple[Internal, ...]:
             accepts=VoltWindow(least=9, most=16),
         ),
     )
-    return tuple(draw(st.sampled_from(kinds))() for _ in range(draw(st.integers(0, 2))))
+    return tuple(draw(st.sampled_from(kinds))() for _ in range(draw(st.integers(least, 2))))
 
 
 @st.composite
@@ -130,6 +130,12 @@ class _Refs:
 
     def terminals(self) -> list[str]:
         return [t for part in self.job.parts.values() for t in part.cavities]
+
+    def internal(self) -> tuple[str, int]:
+        """A part and the place of one of its internals, mostly one that is there."""
+        known = [(tag, i) for tag, part in self.job.parts.items() for i in range(len(part.internals))]
+        made_up = (self.one(self.job.parts), self.draw(st.integers(-1, 2)))
+        return made_up if not known or self.draw(_seldom) else self.draw(st.sampled_from(known))
 
     def connectors(self) -> list[str]:
         return [f"{tag}.{c.name}" for tag, part in self.job.parts.items() for c in part.connectors]
@@ -247,9 +253,22 @@ _ARGUMENTS: dict[str, Callable[[Draw, _Refs], Args]] = {
         },
     ),
     "add_cable": lambda d, r: ((_CABLE[d(st.integers(0, 3)) :],), {"name": "Video"}),
+    "add_internal": lambda d, r: (
+        (r.one(r.job.parts), *d(internals(sorted(map(local, r.terminals())) or ["A-99"], least=1))[:1]),
+        {},
+    ),
     "add_mated": lambda d, r: ((*_pair(d), d(st.none() | points)), {}),
     "add_note": lambda d, r: ((d(st.sampled_from(WORDS)), d(points)), {}),
     "add_part": lambda d, r: ((d(parts()), d(st.none() | points)), {}),
+    "add_reading": lambda d, r: (
+        (r.one(r.ends(), r.job.joints, ("body",)), r.one(r.ends(), ("battery -",))),
+        {
+            "position": d(st.sampled_from(("off", "running+lights", "parked"))),
+            "value": d(st.sampled_from((12.4, -0.05, 1e12))),
+            "lifted": d(st.none() | st.sampled_from(r.ends() or ["ZZZ.Q-1"])),
+            "name": "A. Fitter",
+        },
+    ),
     "add_wire": lambda d, r: ((), _wire_fields(d)),
     "cap": lambda d, r: ((r.some(r.ends()),), {}),
     "clear_finish": lambda d, r: ((r.some(r.job.finishes or r.wire_ends()),), {}),
@@ -273,10 +292,12 @@ _ARGUMENTS: dict[str, Callable[[Draw, _Refs], Args]] = {
     "place_all": lambda d, r: (({r.one(r.job.parts): Place(x=1, y=2)},), {}),
     "pull": lambda d, r: ((r.some(r.ends()),), {}),
     "remove_cables": lambda d, r: ((r.some(r.job.cables),), {}),
+    "remove_internal": lambda d, r: (r.internal(), {}),
     "remove_joint": lambda d, r: ((r.one(r.job.joints),), {}),
     "remove_lead": lambda d, r: ((r.one(r.terminals()),), {}),
     "remove_notes": lambda d, r: ((r.some(r.job.notes),), {}),
     "remove_parts": lambda d, r: ((r.some(r.job.parts),), {}),
+    "remove_reading": lambda d, r: ((d(st.sampled_from((0, 1, 5, -1))),), {}),
     "remove_wires": lambda d, r: ((r.some(r.job.wires),), {}),
     "rename_tag": lambda d, r: (
         (r.one(r.job.parts), d(st.sampled_from(("RX", "RAD", "RX", "LONGNAME1234", "J3", "")))),
@@ -291,6 +312,7 @@ _ARGUMENTS: dict[str, Callable[[Draw, _Refs], Args]] = {
     "set_cavities": lambda d, r: ((r.some(r.terminals()),), _cavity_fields(d)),
     "set_cavity": lambda d, r: ((r.one(r.terminals()),), _cavity_fields(d)),
     "set_conductor": lambda d, r: ((r.one(n for n in r.conductors() if "." in n),), {"colour": d(colours)}),
+    "set_internal": lambda d, r: (r.internal(), {"source": d(st.sampled_from((*WORDS, "x" * 300)))}),
     "set_joint": lambda d, r: (
         (r.one(r.job.joints),),
         {"method": d(st.sampled_from(("crimp", "tap", "glue")))},

@@ -11,6 +11,7 @@ from core.edits.cavities import remove_lead, set_cavities, set_cavity, set_lead,
 from core.edits.copying import Clip, copy, delete, paste
 from core.edits.decide import open_ends
 from core.edits.finishes import cap, clear_finish, leave, pull
+from core.edits.internals import add_internal, remove_internal, set_internal
 from core.edits.invariants import check_invariants
 from core.edits.joins import (
     join,
@@ -25,7 +26,7 @@ from core.edits.mates import can_mate, mate, unmate
 from core.edits.notes import add_note, remove_notes, set_note
 from core.edits.parts import add_mated, add_part, added_tag, remove_parts, rename_tag, set_part, set_parts
 from core.edits.place import move, open_pair, place_all, set_side
-from core.edits.record import accept, set_settings, set_sheet, withdraw
+from core.edits.record import accept, add_reading, remove_reading, set_settings, set_sheet, withdraw
 from core.edits.replacing import lost_joins, replace_part
 from core.edits.verdicts import Verdicts, verdict
 from core.edits.wires import (
@@ -47,9 +48,11 @@ __all__ = [
     "Verdicts",
     "accept",
     "add_cable",
+    "add_internal",
     "add_mated",
     "add_note",
     "add_part",
+    "add_reading",
     "add_wire",
     "added_tag",
     "can_mate",
@@ -73,10 +76,12 @@ __all__ = [
     "place_all",
     "pull",
     "remove_cables",
+    "remove_internal",
     "remove_joint",
     "remove_lead",
     "remove_notes",
     "remove_parts",
+    "remove_reading",
     "remove_wires",
     "rename_tag",
     "replace_part",
@@ -86,6 +91,7 @@ __all__ = [
     "set_cavities",
     "set_cavity",
     "set_conductor",
+    "set_internal",
     "set_joint",
     "set_lead",
     "set_leads",
