@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.job.document import Job
-from tests.core.circuit.cases import fed, keyed
+from tests.core.circuit.cases import fed, grounded, keyed
 
 
 def every_job() -> dict[str, Job]:
@@ -36,4 +36,12 @@ def every_job() -> dict[str, Job]:
         "a ground on a lamp wire, case on the body": fed.ground_on_a_lamp_wire(case_on_body=True),
         "a converter at its limit": fed.truck_converter(),
         "a converter alone": fed.truck_converter(()),
+        "exchanged feeds": grounded.exchanged_feeds(),
+        "a radio without ground": grounded.grounded_by_shields(shields=False),
+        "a radio grounded by shields": grounded.grounded_by_shields(shields=True),
+        "two coils on an output": grounded.coils_on_an_output(2),
+        "a camera behind a regulator": grounded.camera_behind_a_regulator(),
+        "a camera behind a regulator in the dip": grounded.camera_behind_a_regulator(7.0),
+        "a negative case on a positive frame": grounded.negative_case_on_a_positive_frame(),
+        "the middle of a pair": grounded.middle_of_a_pair(),
     }
