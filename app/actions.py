@@ -9,7 +9,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 
-from app.commands import checking, editing, files, joining, parts, printing, showing
+from app.commands import checking, editing, files, joining, parts, printing, reading, showing
 from app.desk import Desk
 from core.ids import kind_of
 
@@ -140,11 +140,18 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec("next open", "Check", "Next to &decide",
                "Go to the next lead about which nothing was decided", checking.next_open, "F7",
                separator=True),
+    ActionSpec("meter", "Check", "Me&ter", "Put the meter on two points: the first is red, the second black",
+               reading.meter, "V", toolbar="Meter", map_only=True, separator=True),
+    ActionSpec("meter red", "Check", "Meter: move &red here", "Put the meter's red point on what is selected",
+               reading.meter_red, "Shift+V", enabled=lambda desk: bool(reading.selected_points(desk)),
+               map_only=True),
     ActionSpec("map", "View", "&Map", "The wiring map", partial(showing.place, name="map"), "Ctrl+1"),
     ActionSpec("lists", "View", "&Lists", "Joints, leads, wires, unused leads, materials",
                partial(showing.panel, name="lists"), "Ctrl+2"),
     ActionSpec("drawing", "View", "&Drawing", "The build drawing as it will print",
                partial(showing.place, name="drawing"), "Ctrl+3"),
+    ActionSpec("readings", "View", "&Readings", "Expected and measured, in every position",
+               partial(showing.place, name="readings"), "Ctrl+7"),
     ActionSpec("shelf", "View", "Parts &shelf", "Parts of this job and the shop library",
                partial(showing.panel, name="shelf"), "Ctrl+4"),
     ActionSpec("conflicts", "View", "&Conflicts", "What the checker found, and what is to decide",

@@ -14,7 +14,9 @@ if TYPE_CHECKING:
     from app.notify import Notices
     from app.session import Session
     from app.settings import Settings
+    from app.tools.meter import Meter
     from app.work.check_service import CheckService
+    from app.work.expected import Asked, Expected
     from app.work.job_file import JobFile
     from core.job.document import Job
 
@@ -40,6 +42,7 @@ class Places(Protocol):
     def edit_field(self, label: str) -> None: ...
     def edit_find(self) -> None: ...
     def find_part(self) -> None: ...
+    def show_reading(self, asked: Asked) -> None: ...
     def action_rows(self) -> list[tuple[str, str, str, str]]: ...
 
 
@@ -55,6 +58,8 @@ class Desk:
     checks: CheckService
     file: JobFile
     notices: Notices
+    expected: Expected
+    meter: Meter
 
     @property
     def selection(self) -> Sequence[str]:

@@ -10,8 +10,8 @@ from PySide6.QtWidgets import QHBoxLayout, QPushButton, QSizePolicy, QToolBar, Q
 from app.actions import ACTIONS
 from app.panels.dock import ElidedLabel
 
-PLACES = ("map", "drawing")
-_FIRST_TO_GO = ("arrange", "flip", "fit", "redo", "undo", "cap", "join")
+PLACES = ("map", "readings", "drawing")
+_FIRST_TO_GO = ("arrange", "flip", "fit", "redo", "undo", "meter", "cap", "join")
 """On a narrow window these buttons go, in this order: they stand in the menus and have keys."""
 LEAST_NAME_WIDTH = 96
 

@@ -18,11 +18,13 @@ from app.menus import context_menu, fill_menu_bar
 from app.notify import Notices
 from app.panels.conflicts import ConflictsPanel
 from app.panels.details import DetailsPanel
-from app.panels.dock import ElidedLabel, Panel
+from app.panels.dock import ElidedLabel, Panel, PutAside
 from app.panels.drawing import DrawingPlace
 from app.panels.find import FindBar
 from app.panels.key_strip import KeyStrip, MapPlace
 from app.panels.lists import ListsPanel
+from app.panels.meter_card import MeterCard
+from app.panels.readings import ReadingsPlace
 from app.panels.shelf import ShelfPanel
 from app.panels.status import StatusWords
 from app.session import Session
@@ -30,6 +32,7 @@ from app.style import style_sheet
 from app.theme import Tokens
 from app.toolbar import PLACES, MainBar
 from app.work.check_service import CheckService
+from app.work.expected import Asked, Expected
 from app.work.job_file import JobFile
 
 _LEFT, _RIGHT = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
@@ -56,11 +59,17 @@ class JobWindow(QMainWindow):
         self.checks = CheckService(session, self)
         self._places = QStackedWidget()
         self.setCentralWidget(self._places)
-        self.desk = Desk(self, program, self, session, self.view, self.checks, file, Notices(self._places))
+        notices, meter = Notices(self._places), self.view.gestures.meter
+        expected = Expected(session, self.checks, self)
+        self.desk = Desk(self, program, self, session, self.view, self.checks, file, notices, expected, meter)
+        self.meter = MeterCard(meter, session, expected, self.view.viewport(), self.show_reading)
+        self.readings = ReadingsPlace(self.desk)
         self.drawing = DrawingPlace(self.desk)
         self.key_strip = KeyStrip(session)
         self._places.addWidget(MapPlace(self.key_strip, self.view))
+        self._places.addWidget(self.readings)
         self._places.addWidget(self.drawing)
+        self._aside = PutAside(self.panels)
         self.find_bar = FindBar(self.desk, self.view)
         self.shelf = ShelfPanel(self.desk)
         self.conflicts = ConflictsPanel(self.desk)
@@ -92,13 +101,22 @@ class JobWindow(QMainWindow):
         self.setStyleSheet(style_sheet(tokens))
         self.view.set_tokens(tokens)
         self.drawing.set_tokens(tokens)
+        self.readings.set_tokens(tokens)
 
     def show_place(self, name: str) -> None:
-        """`map` or `drawing`."""
+        """One of PLACES."""
+        if name == "readings":
+            self._aside.put()
+        else:
+            self._aside.bring_back()
         self._places.setCurrentIndex(PLACES.index(name))
-        (self.view if name == "map" else self.drawing).setFocus()
+        {"map": self.view.setFocus, "readings": self.readings.take_focus}.get(name, self.drawing.setFocus)()
         self.desk.notices.raise_()
         self.bar.mark_place(name)
+
+    def show_reading(self, asked: Asked) -> None:
+        self.show_place("readings")
+        self.readings.show_points(asked)
 
     def show_panel(self, name: str) -> None:
         dock = self.panels[name]
@@ -146,6 +164,7 @@ class JobWindow(QMainWindow):
         if not may_close(self.desk):
             event.ignore()
             return
+        self._aside.bring_back()
         self.desk.program.settings.keep_window_state(self.saveGeometry(), self.saveState())
         self.desk.file.close()
         self.drawing.forget()

@@ -13,9 +13,11 @@ from app.canvas.ghost import TraceItem
 from app.canvas.guide import GuideItem
 from app.canvas.live import HandItem, LiveItem
 from app.canvas.marks import MarksItem
+from app.canvas.meter import MeterItem
 from app.canvas.notes import NoteItem
 from app.canvas.style import Style
 
+OverAll = LiveItem | FaultItem | TraceItem | MarksItem | HandItem | GuideItem | MeterItem
 ON_MAP, IN_HAND = 1.0, 1.2
 ROOM = 4_000.0
 """How far past the outermost thing the map can be scrolled, in map units."""
@@ -37,12 +39,17 @@ class MapScene(QGraphicsScene):
         self.marks = MarksItem(style)
         self.hand = HandItem(style)
         self.guide = GuideItem(style)
-        for item in (self.live, self.faults, self.trace, self.marks, self.hand, self.guide):
+        self.meter = MeterItem(style)
+        for item in self._over_all:
             self.addItem(item)
         self.show_extent(QRectF(0, 0, 100, 100))
 
+    @property
+    def _over_all(self) -> tuple[OverAll, ...]:
+        return self.live, self.faults, self.trace, self.marks, self.hand, self.guide, self.meter
+
     def set_style(self, style: Style) -> None:
-        for item in (self.live, self.faults, self.trace, self.marks, self.hand, self.guide):
+        for item in self._over_all:
             item.style = style
             item.update()
         for block in self.blocks.values():

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtGui import QPainter, QPaintEvent
 from PySide6.QtWidgets import QDockWidget, QHBoxLayout, QLabel, QMainWindow, QSizePolicy, QToolButton, QWidget
@@ -39,6 +41,25 @@ class ElidedLabel(QLabel):
         painter = QPainter(self)
         painter.setPen(self.palette().color(self.foregroundRole()))
         painter.drawText(room, int(self.alignment() | Qt.AlignmentFlag.AlignVCenter), shown)
+
+
+class PutAside:
+    """Hides panels while a place needs the whole width, and brings back those that were there."""
+
+    def __init__(self, panels: Mapping[str, QDockWidget]) -> None:
+        self._panels = panels
+        self._hidden: list[QDockWidget] = []
+
+    def put(self) -> None:
+        if not self._hidden:
+            self._hidden = [panel for panel in self._panels.values() if not panel.isHidden()]
+            for panel in self._hidden:
+                panel.hide()
+
+    def bring_back(self) -> None:
+        for panel in self._hidden:
+            panel.show()
+        self._hidden = []
 
 
 class Panel(QDockWidget):

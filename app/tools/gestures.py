@@ -20,6 +20,7 @@ from PySide6.QtWidgets import QApplication, QGestureEvent, QPinchGesture
 from app.canvas.hit import NOTHING, Hit
 from app.tools.base import NO_KEYS, Keys, Tool
 from app.tools.join import JoinTool, near_end
+from app.tools.meter import Meter
 from app.tools.move import ARROWS, MoveTool
 from app.tools.pan import PanTool
 from app.tools.place import PlaceTool, entry_of
@@ -45,6 +46,7 @@ class Gestures:
         self.view = view
         self.tool: Tool | None = None
         self.typed: TypedConnection | None = None
+        self.meter = Meter(view)
         self._pressed: QPointF | None = None
         self._keys: Keys = NO_KEYS
         self._hit: Hit = NOTHING
@@ -66,6 +68,8 @@ class Gestures:
             return
         if button == MIDDLE or (button == LEFT and self._space):
             self._begin(PanTool(self.view), at)
+        elif self.meter.press(event):
+            return
         elif button == LEFT:
             self._pressed = at
             self._keys = event.modifiers()
@@ -77,6 +81,8 @@ class Gestures:
         at = event.position()
         if self.tool is not None:
             self.tool.move(self.view.scene_point(at), event.modifiers())
+            return
+        if self.meter.move(event):
             return
         if self._pressed is not None and event.buttons() & LEFT:
             if (at - self._pressed).manhattanLength() >= QApplication.startDragDistance():
@@ -90,6 +96,8 @@ class Gestures:
         if self.tool is not None:
             if not self.tool.by_keyboard and event.button() in (LEFT, MIDDLE):
                 self._finish(event.position(), event.modifiers())
+        elif self._pressed is None and self.meter.release(event):
+            return
         elif self._pressed is not None and event.button() == LEFT:
             self._click(event.position(), event.modifiers())
         self._pressed = None
@@ -108,7 +116,9 @@ class Gestures:
 
     def double_click(self, event: QMouseEvent) -> None:
         hit = self.view.hit(event.position())
-        if hit.kind == "note":
+        if self.meter.out:
+            self.press(event)
+        elif hit.kind == "note":
             self.view.note_opened.emit(hit.ref)
         elif hit.kind == "part":
             self.view.zoom_to([hit.ref])
@@ -221,6 +231,8 @@ class Gestures:
 
     def key(self, event: QKeyEvent) -> bool:
         key = event.key()
+        if self.tool is None and self.meter.key(event):
+            return True
         if key == Qt.Key.Key_Escape:
             return self._escape()
         if self.tool is not None:

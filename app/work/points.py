@@ -1,0 +1,110 @@
+"""Points of a reading and the numbers a meter shows, as people write them."""
+
+from __future__ import annotations
+
+import re
+
+from core.ids import kind_of, other_end, owner_of_end
+from core.job.document import Job
+from core.job.record import BATTERY_POINTS, Quantity
+from core.layout.words import function_words
+from core.library.library import Library
+
+USUAL_BLACK = "battery -"
+"""Where the black lead usually is."""
+
+
+def is_there(job: Job, point: str) -> bool:
+    """Whether a point of a reading is on the job as it is now."""
+    if point in BATTERY_POINTS:
+        return True
+    match kind_of(point):
+        case "terminal":
+            return job.cavity(point) is not None
+        case "joint":
+            return point in job.joints
+        case "wire end":
+            return owner_of_end(point) in job.lookup.conductors
+        case _:
+            return False
+
+
+def is_airbag(job: Job, point: str) -> bool:
+    """Whether a point is a cavity of an airbag circuit, or meets one."""
+    if point in BATTERY_POINTS or kind_of(point) != "terminal":
+        return False
+    ends = (point, job.lookup.meets.get(point))
+    return any(cavity.airbag for end in ends if end and (cavity := job.cavity(end)) is not None)
+
+
+def point_words(job: Job, point: str) -> str:
+    """A point as people write it: `RAD-4`, `J3`, `W2 end a`, `battery −`."""
+    if point in BATTERY_POINTS:
+        return point.replace("-", "−")
+    if kind_of(point) == "wire end":
+        owner, _, letter = point.partition(":")
+        return f"{owner} end {letter}"
+    return job.shown(point)
+
+
+def what_is_there(job: Job, library: Library, point: str) -> str:
+    """A terminal's function, a joint's ends, a wire's colour."""
+    if point in BATTERY_POINTS:
+        return ""
+    match kind_of(point):
+        case "terminal":
+            cavity = job.cavity(point)
+            return function_words(cavity, library) if cavity is not None else ""
+        case "joint":
+            joint = job.joints.get(point)
+            return ", ".join(job.shown(end) for end in joint.ends) if joint is not None else ""
+        case _:
+            conductor = job.lookup.conductors.get(owner_of_end(point))
+            return conductor.colour or "" if conductor is not None else ""
+
+
+def through(job: Job, red: str) -> str | None:
+    """The far end of the one conductor at a point, for a reading in amps; None where there is none."""
+    match kind_of(red) if red not in BATTERY_POINTS else "part":
+        case "terminal":
+            return job.lookup.joint_of.get(red)
+        case "wire end":
+            return other_end(red)
+        case _:
+            return None
+
+
+_UNITS: dict[Quantity, str] = {"volts": "V", "ohms": "ohm", "amps": "A"}
+_TYPED = re.compile(
+    r"^([-−+]?[0-9]*[.,]?[0-9]+)\s*([mkKMµu]?)\s*(?:v|volts?|a|amps?|ohms?|Ω)?$", re.IGNORECASE
+)
+_FACTORS = {"": 1.0, "m": 1e-3, "k": 1e3, "K": 1e3, "M": 1e6, "µ": 1e-6, "u": 1e-6}
+
+
+def typed_value(text: str) -> float | None:
+    """`12.4`, `12,4 V`, `35 mV`, `4.7 k` in volts, ohms or amps; None where it is no number."""
+    match = _TYPED.fullmatch(text.strip())
+    if match is None:
+        return None
+    return float(match[1].replace(",", ".").replace("−", "-")) * _FACTORS.get(match[2], 1e-6)
+
+
+def show_value(value: float, quantity: Quantity) -> str:
+    """As a meter shows it: `12.43 V`, `35 mV`, `0.28 A`, `4.7 kohm`."""
+    unit, size = _UNITS[quantity], abs(value)
+    if quantity == "ohms":
+        text = _ohms(size)
+    elif size < 0.0005 if quantity == "volts" else size < 0.000005:
+        return f"0 {unit}"
+    elif size < 0.1:
+        text = f"{size * 1000:.0f} m{unit}" if size >= 0.01 else f"{size * 1000:.1f} m{unit}"
+    else:
+        text = f"{size:.2f} {unit}"
+    return f"−{text}" if value < 0 else text
+
+
+def _ohms(size: float) -> str:
+    for factor, prefix in ((1e6, "M"), (1e3, "k")):
+        if size >= 0.9995 * factor:
+            return f"{size / factor:.3g} {prefix}ohm"
+    return f"{size:.2f} ohm" if size < 10 else f"{size:.3g} ohm"
