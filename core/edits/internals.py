@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import Any
 
-from core.edits.base import checked, only, the_part
+from core.edits.base import checked, the_part
 from core.edits.draft import Draft
 from core.errors import EditRefused
 from core.ids import local
@@ -26,7 +26,9 @@ def set_internal(job: Job, tag: str, index: int, **fields: Any) -> Job:
     """
     part = the_part(job, tag)
     old = _at(part, index)
-    only(fields, frozenset(type(old).model_fields) - {"kind"})
+    strange = fields.keys() - (type(old).model_fields.keys() - {"kind"})
+    if strange:
+        raise EditRefused(f"A {old.kind} has no {min(strange).replace('_', ' ')}.")
     changed = checked(old, **fields)
     return _with(job, part, (*part.internals[:index], changed, *part.internals[index + 1 :]))
 

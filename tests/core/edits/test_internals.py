@@ -52,5 +52,7 @@ def test_what_cannot_be_is_refused() -> None:
             set_internal(job, "BOX", index, amps=2)
     with pytest.raises(EditRefused, match="There is no part ZZZ"):
         add_internal(job, "ZZZ", FUSE)
-    with pytest.raises(TypeError):
+    with pytest.raises(EditRefused, match=r"A load has no kind\."):
         set_internal(job, "BOX", 0, kind="fuse")
+    with pytest.raises(EditRefused, match=r"A load has no holder amps\."):
+        set_internal(job, "BOX", 0, holder_amps=20)
