@@ -106,6 +106,11 @@ class ConductorGraph:
         return self._net_of
 
     @property
+    def by_owner(self) -> Mapping[Owner, Pieces]:
+        """What each thing of the job adds: its nodes, and its conductors as edges."""
+        return self._pieces
+
+    @property
     def edges(self) -> set[tuple[frozenset[str], str, str]]:
         """Every conductor as (its two nodes, id, kind)."""
         return {(frozenset((e.a, e.b)), e.key, e.kind) for p in self._pieces.values() for e in p.edges}

@@ -1,0 +1,112 @@
+"""The ohms of leads, wires, cable cores and mated contacts."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.circuit.network import Floats
+from core.circuit.sketch import LEAST_OHMS
+from core.job.document import Job
+from core.job.parts import Cavity
+from core.library.library import Library
+from core.net.graph import ConductorGraph
+from core.net.pieces import Edge
+
+
+@dataclass(frozen=True, slots=True)
+class Conductors:
+    """Every conductor of a job, in columns. `keys` name it: a wire, a cable's conductor, the terminal of a
+    lead; a contact by its two terminals.
+    """
+
+    keys: tuple[str | tuple[str, str], ...]
+    a: tuple[str, ...]
+    b: tuple[str, ...]
+    ohms: Floats
+
+
+class _Ohms:
+    """Ohms per millimetre of each gauge, at the temperature of the limits."""
+
+    def __init__(self, library: Library) -> None:
+        limits = library.limits
+        self.usual_mm = limits["lead_length_mm"]
+        self.shield_ohms = limits["shield_ohms"]
+        self._library = library
+        self._usual = f"{limits['lead_area_mm2']:g} mm2"
+        warmth = 1 + limits["copper_per_kelvin"] * (limits["wire_celsius"] - 20)
+        self._km_per_mm = warmth * 1e-6
+        self._known: dict[str | None, float] = {}
+
+    def per_mm(self, gauge: str | None) -> float:
+        found = self._known.get(gauge)
+        if found is None:
+            found = self._library.wire(gauge or self._usual).ohm_per_km_20c * self._km_per_mm
+            self._known[gauge] = found
+        return found
+
+
+def conductors(job: Job, library: Library, graph: ConductorGraph) -> Conductors:
+    """All that conducts between parts and joints, by the edges of the graph, which stands at this job."""
+    by: dict[str, list[Edge]] = {"wires": [], "cables": [], "joints": [], "mates": []}
+    for (collection, _), piece in graph.by_owner.items():
+        if collection != "parts" and piece.edges:
+            by[collection] += piece.edges
+    edges = [*by["joints"], *by["wires"], *by["cables"], *by["mates"]]
+    if not edges:
+        return Conductors((), (), (), np.empty(0))
+    a, b, keys, _ = zip(*edges, strict=True)
+    named = len(edges) - len(by["mates"])
+    of_copper = _Ohms(library)
+    copper = np.array(
+        [
+            *_of_leads(job, by["joints"], of_copper),
+            *_of_wires(job, by["wires"], of_copper),
+            *_of_cores(job, by["cables"], of_copper),
+        ]
+    )
+    joints = job.joints
+    ends = np.array([(a[row] in joints) + (b[row] in joints) for row in range(named)], dtype=np.float64)
+    ohms = np.full(len(edges), library.limits["contact_ohms"])
+    ohms[:named] = np.maximum(copper + library.limits["crimp_ohms"] * ends, LEAST_OHMS)
+    return Conductors((*keys[:named], *((e.a, e.b) for e in by["mates"])), a, b, ohms)
+
+
+def _of_leads(job: Job, edges: list[Edge], of_copper: _Ohms) -> list[float]:
+    """A bare cavity has no length of its own."""
+    cavities: dict[str, Cavity] = {}
+    for part in job.parts.values():
+        cavities |= part.cavities
+    per_mm, usual_mm = of_copper.per_mm, of_copper.usual_mm
+    found = []
+    for edge in edges:
+        lead = cavities[edge.key].lead
+        if lead is None:
+            found.append(0.0)
+            continue
+        length = lead.length_mm if lead.trimmed_mm is None else lead.trimmed_mm
+        found.append(per_mm(lead.gauge) * (usual_mm if length is None else length))
+    return found
+
+
+def _of_wires(job: Job, edges: list[Edge], of_copper: _Ohms) -> list[float]:
+    per_mm, usual_mm, wires = of_copper.per_mm, of_copper.usual_mm, job.wires
+    found = []
+    for edge in edges:
+        wire = wires[edge.key]
+        found.append(per_mm(wire.gauge) * (usual_mm if wire.length_mm is None else wire.length_mm))
+    return found
+
+
+def _of_cores(job: Job, edges: list[Edge], of_copper: _Ohms) -> list[float]:
+    """A cable's shield has ohms of its own from end to end, whatever its length."""
+    found = []
+    for edge in edges:
+        cable = job.cables[edge.key.partition(".")[0]]
+        core = cable.conductors[int(edge.key.partition(".")[2]) - 1]
+        length = of_copper.usual_mm if cable.length_mm is None else cable.length_mm
+        braid = core.shield and core.gauge is None
+        found.append(of_copper.shield_ohms if braid else of_copper.per_mm(core.gauge) * length)
+    return found
