@@ -1,0 +1,194 @@
+"""The balance of a network in one set of states: Newton's method over the regions of its laws.
+
+First all that draws constant amps or watts is left out: open-circuit volts. From there the volts come down
+to the first balance. A factor is kept while it serves. Where a load seems to fall below its least volts the
+way down is walked again by steps that cannot pass a balance: constant watts as constant amps.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from core.circuit.kernel.curves import Regions
+from core.circuit.kernel.islands import islands, pins
+from core.circuit.kernel.matrix import Solve
+from core.circuit.kernel.regulators import Holding
+from core.circuit.kernel.solution import Flags
+from core.circuit.kernel.table import Table
+from core.circuit.network import Floats
+
+FLOOR_SIEMENS = 1e-9
+"""In the matrix alone, never in the amps: keeps a node behind a blocked diode from being lost."""
+CLOSE, NEAR = 1e-13, 1e-6
+"""The last step of the volts, as a share of the largest: of a balance, and of open-circuit volts."""
+UNLOADED_SHARE = 1e-3
+"""Likewise of a load's ohmic siemens before it draws: what has lost its ground stands at its feed's volts."""
+EDGE_VOLTS = 1e-12
+MOST_STEPS, CAREFUL_STEPS = 500, 150
+MOVES_AT_ONCE = 20
+"""So often every region moves that has to; later one at a time, which does not go round in a circle."""
+CHORD_STEPS = 6
+"""A factor is made anew where the old one would need more steps than that."""
+LONGEST_STEP_VOLTS = 1e5
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """Volts of every node, amps of every branch; `open_volts` of the curves; `why` there is none, or ''."""
+
+    volts: Floats
+    amps: Floats
+    into: Floats
+    out: Floats
+    open_volts: Floats
+    factor: Solve | None
+    why: str
+
+
+class Settler:
+    """Works towards the balance of a table in one set of states."""
+
+    def __init__(
+        self, table: Table, on: Flags, source_amps: Floats, regions: Regions, holding: Holding
+    ) -> None:
+        """`on`: straight branches that conduct; `source_amps`: theirs at no volts, a to b."""
+        self._table = table
+        self._regions = regions
+        self._holding = holding
+        self._siemens = np.where(on, table.siemens, 0.0)
+        self._source_amps = source_amps
+        self._pins = self._find_pins(on)
+        self._factor: Solve | None = None
+        self._volts = np.zeros(table.network.nodes)
+        self._tangent = True
+        self._moves = 0
+
+    def _find_pins(self, on: Flags) -> Floats:
+        table = self._table
+        conducts = np.concatenate((on, self._regions.there))
+        a, b = table.a[conducts], table.b[conducts]
+        r, work = table.regulators, self._holding.on
+        if r.count:
+            a = np.concatenate((a, r.input[work], r.output[work]))
+            b = np.concatenate((b, r.common[work], r.common[work]))
+        return pins(islands(table.network.nodes, a, b))
+
+    def balance(self) -> Balance:
+        """The first balance met coming down from open-circuit volts."""
+        regions, holding = self._regions, self._holding
+        loaded = bool(regions.drawing.any()) or bool(holding.on.any())
+        regions.unloaded = holding.unloaded = loaded
+        why = self._walk(NEAR if loaded else CLOSE, careful=False)
+        open_volts = self._across()
+        if loaded and not why:
+            regions.load(open_volts)
+            holding.unloaded = False
+            start, memory, target, clip = self._volts, regions.region, holding.target, holding.clip
+            self._factor = None
+            why = self._walk(CLOSE, careful=False)
+            if why or regions.fallen(open_volts).any():
+                self._volts, self._factor = start, None
+                regions.region, holding.target, holding.clip = memory, target, clip
+                why = self._walk(CLOSE, careful=True)
+        amps, into, out, _, _ = self._flow()
+        return Balance(self._volts, amps, into, out, open_volts, self._factor, why)
+
+    def _across(self) -> Floats:
+        curves = self._table.curves
+        return self._volts[curves.a] - self._volts[curves.b]
+
+    def _flow(self) -> tuple[Floats, Floats, Floats, Floats, Floats]:
+        """Amps of every branch, into and out of regulators; siemens and slopes to go on with."""
+        table, volts = self._table, self._volts
+        across = volts[table.a] - volts[table.b]
+        straight = self._siemens * across[: table.straight] + self._source_amps
+        bent, siemens = self._regions.read(across[table.straight :], self._tangent)
+        into, out, slopes = self._holding.amps(volts, self._tangent)
+        return (
+            np.concatenate((straight, bent)),
+            into,
+            out,
+            np.concatenate((self._siemens, siemens)),
+            slopes,
+        )
+
+    def _walk(self, close: float, careful: bool) -> str:
+        """Steps until no region moves and the last step is small enough; why that was not to be, or ''."""
+        table = self._table
+        self._tangent, self._moves = not careful, 0
+        before = np.inf
+        for count in range(MOST_STEPS):
+            if careful and count == CAREFUL_STEPS:
+                self._tangent, self._factor = True, None
+            amps, into, out, siemens, slopes = self._flow()
+            if self._factor is None:
+                self._factor = self._make_factor(siemens, slopes)
+                before = np.inf
+                if self._factor is None:
+                    return "the nodal equations have no single answer"
+            change = self._factor(table.sums(amps, into, out))
+            step = float(np.abs(change).max())
+            if not np.isfinite(step):
+                return "the nodal equations have no single answer"
+            if step > LONGEST_STEP_VOLTS:
+                change *= LONGEST_STEP_VOLTS / step
+            self._volts = self._volts - change
+            if self._move():
+                self._factor = None
+                continue
+            goal = close * max(1.0, float(np.abs(self._volts).max()))
+            if step <= goal:
+                return ""
+            if step < before and before < np.inf:
+                left = np.log(goal / step) / np.log(step / before)
+                if left > CHORD_STEPS:
+                    self._factor = None
+            elif before < np.inf:
+                self._factor = None
+            before = step
+        return "the volts do not settle"
+
+    def _make_factor(self, siemens: Floats, slopes: Floats) -> Solve | None:
+        table = self._table
+        bent = siemens[table.straight :]
+        regions = self._regions
+        bent[regions.there & (bent == 0)] = FLOOR_SIEMENS
+        if regions.unloaded:
+            bent[regions.drawing] = UNLOADED_SHARE * regions.siemens[2, regions.drawing]
+        work = self._holding.on
+        if work.any():
+            slopes[0, 0, work] += FLOOR_SIEMENS
+            slopes[0, 2, work] -= FLOOR_SIEMENS
+            slopes[1, 1, work] -= FLOOR_SIEMENS
+            slopes[1, 2, work] += FLOOR_SIEMENS
+        return table.pattern.factor(table.values(siemens, slopes), self._pins)
+
+    def _move(self) -> bool:
+        """Takes what lies outside its region to the next one; whether there was any."""
+        regions, holding = self._regions, self._holding
+        across = self._across()
+        outside = regions.outside(across, EDGE_VOLTS)
+        moved = bool(outside.any())
+        target = clip = None
+        if len(holding.on):
+            target, clip = holding.step(self._volts, EDGE_VOLTS)
+        self._moves += 1
+        one = self._moves > MOVES_AT_ONCE
+        if moved:
+            if one:
+                outside[np.argmax(outside) + 1 :] = False
+            regions.move(outside, across)
+            if one:
+                return True
+        if target is not None and clip is not None and (target.any() or clip.any()):
+            if one:
+                first = np.flatnonzero(target | clip)[0]
+                target[first + 1 :] = clip[first + 1 :] = 0
+            holding.target = holding.target + target
+            holding.clip = holding.clip + clip
+            moved = True
+        if not moved:
+            self._moves -= 1
+        return moved
