@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 
@@ -15,6 +15,7 @@ from core.edits import add_mated, add_part, check_invariants
 from core.files import SUFFIX
 from core.files.job_file import load_job
 from core.job.document import Job
+from core.job.internals import Internal
 from core.layout import lay_out
 from core.layout.arrange import overlaps
 from core.library import new_part
@@ -103,6 +104,22 @@ def test_a_sample_is_whole_and_invented(name: str) -> None:
     assert job.sheet.date
     assert not any(part.maker or part.type or part.serial for part in job.parts.values())
     assert all(part.library for part in job.parts.values() if part.kind != "pigtail")
+
+
+@pytest.mark.parametrize("kind", get_args(get_args(Internal)[0]), ids=lambda kind: kind.__name__)
+def test_every_kind_of_internal_is_used_in_a_sample(kind: type) -> None:
+    jobs = [sample(name) for name in SAMPLES]
+    assert any(isinstance(i, kind) for job in jobs for part in job.parts.values() for i in part.internals)
+
+
+@pytest.mark.parametrize("name", SAMPLES)
+def test_every_length_and_gauge_is_stated(name: str) -> None:
+    # Else the drops would be those of assumed wires.
+    job = sample(name)
+    leads = [cavity.lead for part in job.parts.values() for cavity in part.cavities.values() if cavity.lead]
+    for wire in (*leads, *job.wires.values()):
+        assert wire.gauge in LIBRARY.sizes
+        assert wire.length_mm
 
 
 def mated(job: Job) -> set[str]:

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from core.edits import (
     add_mated,
     add_part,
@@ -12,6 +14,7 @@ from core.edits import (
     place_all,
     rename_tag,
     set_joint,
+    set_settings,
     set_sheet,
 )
 from core.edits.parts import added_tag
@@ -31,6 +34,9 @@ class Bench:
 
     def sheet(self, **fields: str) -> None:
         self.job = set_sheet(self.job, **fields)
+
+    def settings(self, **fields: Any) -> None:
+        self.job = set_settings(self.job, **fields)
 
     def part(self, name: str, tag: str) -> None:
         """A part of the shelf, under this tag."""

@@ -11,6 +11,8 @@ from core.edits import remove_parts, unjoin
 from core.job.document import Job
 from core.library import Library
 from tests.samples.bench import Bench
+from tests.samples.signals import steering, trailer
+from tests.samples.supplies import camper, positive_classic, truck
 
 Edit = Callable[[Bench], None]
 
@@ -272,4 +274,9 @@ SAMPLES: Mapping[str, Callable[[Library], Job]] = {
     "van_five_mistakes": five_mistakes,
     "estate_amplifier": estate,
     "classic_relay": classic,
+    "truck_24v": truck,
+    "camper_second_battery": camper,
+    "trailer_lamps": trailer,
+    "steering_ladder": steering,
+    "classic_positive": positive_classic,
 }
