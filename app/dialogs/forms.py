@@ -29,7 +29,7 @@ class FormDialog(QDialog):
         super().__init__(parent)
         self.setWindowTitle(title)
         self.setMinimumWidth(440)
-        outer = QVBoxLayout(self)
+        self._outer = outer = QVBoxLayout(self)
         outer.setContentsMargins(24, 20, 24, 16)
         outer.setSpacing(16)
         if sentence:
@@ -61,6 +61,15 @@ class FormDialog(QDialog):
         caption = QLabel(label)
         caption.setBuddy(field)
         self.form.addRow(caption, field)
+
+    def add_below(self, widget: QWidget) -> None:
+        """A widget between the fields and the buttons; it stays in sight while the fields scroll."""
+        self._outer.insertWidget(self._outer.indexOf(self.buttons), widget)
+
+    def show_field(self, field: QWidget) -> None:
+        """Give a field the keyboard, and scroll to it."""
+        field.setFocus()
+        self._scroll.ensureWidgetVisible(field)
 
     def asked(self) -> bool:
         """Show the window, with the first field ready to type in; whether the user agreed."""

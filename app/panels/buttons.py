@@ -7,6 +7,9 @@ from collections.abc import Callable
 from PySide6.QtCore import QSize, Qt
 from PySide6.QtWidgets import QLabel, QPushButton, QSizePolicy, QVBoxLayout
 
+_LISTED = ("open", "row", "implied")
+"""Styles of buttons that stand below each other: their words begin at the left."""
+
 
 class WordButton(QPushButton):
     """A button whose words wrap instead of being cut off. `style` is its name in the style sheet."""
@@ -23,7 +26,7 @@ class WordButton(QPushButton):
         self._label.setAttribute(Qt.WidgetAttribute.WA_TransparentForMouseEvents)
         self._label.setAlignment(
             Qt.AlignmentFlag.AlignVCenter
-            | (Qt.AlignmentFlag.AlignLeft if style == "open" else Qt.AlignmentFlag.AlignHCenter)
+            | (Qt.AlignmentFlag.AlignLeft if style in _LISTED else Qt.AlignmentFlag.AlignHCenter)
         )
         inside = QVBoxLayout(self)
         inside.setContentsMargins(10, 4, 10, 4)

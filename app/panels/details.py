@@ -23,6 +23,7 @@ from PySide6.QtWidgets import (
 
 from app.dialogs.forms import plain_label
 from app.panels.fields import VARIOUS, Field, Sheet, colour_hint, sheet_for
+from app.panels.internals import InsidePanel
 from app.work.live import words_at
 from core.colours import split, swatches
 
@@ -44,6 +45,8 @@ class DetailsPanel(QScrollArea):
         self._sheet = Sheet("", "", ())
         self._shown: frozenset[str] = frozenset()
         self.widgets: dict[str, QWidget] = {}
+        self.inside: InsidePanel | None = None
+        """What the one selected part does inside; None where something else is selected."""
         self.setWidgetResizable(True)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
         self.setFrameShape(QFrame.Shape.NoFrame)
@@ -58,6 +61,8 @@ class DetailsPanel(QScrollArea):
         session = self._desk.session
         level = partial(words_at, session.shown) if session.position else None
         sheet = sheet_for(session.job, session.library, session.selection, level)
+        if self.inside is not None and self._shown == session.selection:
+            self.inside.refresh()
         if sheet == self._sheet and self._shown == session.selection:
             return
         same_form = self._shown == session.selection and [f.label for f in sheet.fields] == [
@@ -102,6 +107,10 @@ class DetailsPanel(QScrollArea):
             else:
                 form.addRow(caption, widget)
         column.addLayout(form)
+        part = next(iter(self._shown)) if len(self._shown) == 1 else ""
+        self.inside = InsidePanel(self._desk, part) if part in self._desk.session.job.parts else None
+        if self.inside is not None:
+            column.addWidget(self.inside)
         column.addStretch(1)
         # What was shown may be the sender of the very signal that led here: it goes later.
         if self.widget() is not None:
