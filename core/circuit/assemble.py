@@ -70,7 +70,12 @@ def assemble(
     cache = SketchCache(library) if cache is None else cache
     parts = {tag: cache.of(job, part) for tag, part in job.parts.items()}
     cache.keep(parts)
-    car = car_of(cache.terms(job), list(parts.values()), bench=bench)
+    car = car_of(
+        cache.terms(job),
+        list(parts.values()),
+        bench=bench,
+        wired=lambda ref: len(graph.members(ref)) > 1,
+    )
     drawn = (*parts.values(), car.pieces)
     names = chain((MINUS, PLUS, BODY), graph.nodes, *(sketch.nodes for sketch in drawn))
     index = dict(zip(ordered := dict.fromkeys(names), range(len(ordered)), strict=True))

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 
 from core.circuit.network import Fuse, Source
@@ -23,9 +23,9 @@ class Car:
     replaced: str | None = None
 
 
-def car_of(terms: Terms, sketches: Sequence[Sketch], *, bench: bool) -> Car:
+def car_of(terms: Terms, sketches: Sequence[Sketch], *, bench: bool, wired: Callable[[str], bool]) -> Car:
     """The car's own pieces. A part that says it is the car's battery stands in for the implied one; the
-    bench's supply for either.
+    bench's supply for either. The ground strap is the job's own where it wires that battery's ground pole.
     """
     limits = terms.limits
     main = next((main for sketch in sketches for main in sketch.mains), None)
@@ -41,8 +41,9 @@ def car_of(terms: Terms, sketches: Sequence[Sketch], *, bench: bool) -> Car:
         nodes += _bench(terms, makers)
     elif main is None:
         makers[BATTERY] = _battery(terms)
+    drawn = main is not None and not bench and wired(main[2 if terms.negative else 1])
     strap = Row("strap", BODY, MINUS if terms.negative else PLUS, limits["strap_ohms"])
-    pieces = Sketch(tuple(nodes), tuple(joined), (strap,), makers, {}, (), (), {})
+    pieces = Sketch(tuple(nodes), tuple(joined), () if drawn else (strap,), makers, {}, (), (), {})
     own = None if main is None else main[0]
     return Car(BENCH, pieces, own) if bench else Car(own or BATTERY, pieces)
 
