@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from typing import Literal
@@ -125,16 +126,25 @@ class OperatingPoint:
 
     def device_amps(self, name: str) -> float | None:
         """Through a device, as its kind counts them; a relay's coil is NAME coil."""
-        return self.solution.device_amps.get(name)
+        found = self.solution.device_amps.get(name)
+        row = self.places.plan.rows.get(name) if found is None else None
+        return found if row is None else float(self.solution.resistor_amps[row])
 
     def part_watts(self, tag: str) -> float:
-        """What the devices of a part take; those it gives are counted below 0."""
-        devices = self.places.plan.devices
-        return sum(
-            watts
-            for name, watts in self.solution.watts.items()
-            if name in devices and devices[name][0] == tag
-        )
+        """What a part takes; what it gives is counted below 0."""
+        return self._part_watts.get(tag, 0.0)
+
+    @cached_property
+    def _part_watts(self) -> Mapping[str, float]:
+        plan, found = self.places.plan, dict[str, float]()
+        for name, watts in self.solution.watts.items():
+            known = plan.devices.get(name.partition(" ")[0])
+            if known is not None:
+                found[known[0]] = found.get(known[0], 0.0) + watts
+        heat = self.solution.resistor_amps**2 * self.network.resistors.ohms
+        for tag, row in plan.plain:
+            found[tag] = found.get(tag, 0.0) + float(heat[row])
+        return found
 
     # -- the whole -------------------------------------------------------------------------------
 

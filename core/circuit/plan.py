@@ -62,6 +62,16 @@ class Plan:
         """What each row is told by."""
         return {row: key for key, row in self.rows.items()}
 
+    @cached_property
+    def plain(self) -> tuple[tuple[str, int], ...]:
+        """The part and row of every plain resistance inside a part; what hangs on a feed is the car's."""
+        return tuple(
+            (self.devices[name][0], row)
+            for key, row in self.rows.items()
+            if isinstance(key, str) and (name := key.partition(" ")[0]) in self.devices
+            if not key.endswith(" rest")
+        )
+
     def contact(self, terminal: str) -> tuple[int, int] | None:
         """The row of a terminal's mated contact, and 1 where it runs from it to its mate, -1 where back."""
         mate = self.job.lookup.meets.get(terminal)
