@@ -179,7 +179,7 @@ def pierced_feed(defect_ohms: float | None = 0.2) -> Job:
 def far_load(gauge: str, length_feet: float, amps: float) -> Job:
     """A load with its own feed and return, each of that length: a charger far from its battery."""
     car = part("CAR", "feed", feed(ALWAYS), car=True)
-    load = part("CHG", "plus minus", Load(plus="A-plus", minus="A-minus", amps=amps, least_volts=4.0))
+    load = part("CHG", "plus minus", Load(plus="A-plus", minus="A-minus", amps=amps, least_volts=1.0))
     runs = (
         feet("CAR-feed", "CHG-plus", gauge, length_feet),
         feet("CHG-minus", "GND-bolt", gauge, length_feet),
