@@ -115,3 +115,46 @@ def trailer(library: Library) -> Job:
     bench.method("bolt", "HIT-1")
     bench.method("tap", "TLT-1 TRT-1 BPT-1 TAT-1")
     return bench.arranged()
+
+
+def look_back(library: Library) -> Job:
+    """A camera and its screen, put on by the reverse lamps or by hand: a diode in each keeps them apart."""
+    bench = Bench(library)
+    bench.sheet(
+        shop="Tern Street Workshop",
+        number="1051",
+        title="Delivery van: camera shown in reverse, and by hand",
+        vehicle="Delivery van without windows behind. Reverse lamps worked at check-in.",
+        equipment="Camera over the rear doors, display in place of the mirror, switch beside it.",
+        technician="A. Marlow",
+        date="2026-09-18",
+        note="Without the diodes the switch would light the reverse lamps.",
+    )
+    bench.settings(switches=(OwnSwitch(name="hand-switch", words="look-back switch"),))
+    for name, tag in (
+        ("Fuse-box tap, accessory", "AFT"),
+        ("Reverse-lamp tap", "RVT"),
+        ("Body ground point", "GND"),
+        ("Body ground point", "GNR"),
+        ("Fuse holder, in-line, mini, 3 A", "FUS"),
+        ("Hand switch", "SWT"),
+        ("Isolation diode, 1 A", "DIR"),
+        ("Isolation diode, 1 A", "DIH"),
+        ("Rear-view display", "DSP"),
+        ("Camera, 12 V", "CAM"),
+    ):
+        bench.part(name, tag)
+    bench.joints("""
+        AFT-1 FUS-1
+        FUS-2 SWT-1 DSP-1
+        SWT-2 DIH-1
+        RVT-1 DIR-1
+        DIR-2 DIH-2 DSP-3
+        GND-1 DSP-2
+    """)
+    bench.method("tap", "AFT-1 RVT-1")
+    bench.wire("DIR-2", "CAM-1", "RD", "0.75 mm2", 5500)
+    bench.wire("GNR-1", "CAM-2", "BK", "0.75 mm2", 800)
+    bench.wire("CAM-3", "DSP-4", "YE", "0.35 mm2", 5500)
+    bench.wire("CAM-4", "DSP-5", "GY", "0.35 mm2", 5500)
+    return bench.arranged()
