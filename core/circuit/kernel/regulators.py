@@ -1,7 +1,7 @@
 """Regulators: what they hold at their output, pass on, or limit, and what that takes from their input.
 
 The target of the output is a straight piece over the input's volts: nothing, input minus drop-out, or what
-it is set to. A step-up below its least volts gives in proportion, so that it is ohmic to its feed there.
+it is set to. A linear one passes from input to output alone, so it has no nothing: only never reverse. A step-up below its least volts gives in proportion, so that it is ohmic to its feed there.
 In drop-out as everywhere a switching one takes the output's watts over its efficiency: no step at the border.
 """
 
@@ -15,7 +15,9 @@ from core.circuit.network import Floats, Ints, Network, Regulator
 
 NOTHING, THROUGH, SET = 0, 1, 2
 BLOCKED, FREE, LIMITING = 0, 1, 2
-LEAST_INPUT_VOLTS = 0.05
+LEAST_INPUT_VOLTS = 1e-9
+LEAST_STEP_UP_VOLTS = 0.05
+"""A step-up is ohmic below its least volts, and below this in any case."""
 
 
 class Regulators:
@@ -29,7 +31,7 @@ class Regulators:
         self.output: Ints = np.ascontiguousarray(nodes[:, 1])
         self.common: Ints = np.ascontiguousarray(nodes[:, 2])
         self.siemens = np.array([1 / max(d.ohms, LEAST_OHMS) for d in devices])
-        self.switching = np.array([d.switching for d in devices], np.bool_)
+        self.switching = np.array([d.switching or d.steps_up for d in devices], np.bool_)
         self.efficiency = np.array([d.efficiency for d in devices])
         self.sinks = np.array([d.sinks for d in devices], np.bool_)
         limits = [np.inf if d.limit_amps is None else d.limit_amps for d in devices]
@@ -50,14 +52,14 @@ class Regulators:
         else:
             self.base[SET, k] = volts or 0.0
         if device.steps_up:
-            least = max(device.least_volts, LEAST_INPUT_VOLTS)
+            least = max(device.least_volts, LEAST_STEP_UP_VOLTS)
             held = self.base[SET, k] + self.slope[SET, k] * least
             self.slope[THROUGH, k] = held / least
             self.to_volts[k] = least
             return
         drop = device.drop_out_volts
         self.base[THROUGH, k], self.slope[THROUGH, k] = -drop, 1.0
-        self.from_volts[k] = drop
+        self.from_volts[k] = drop if device.switching or device.sinks else -np.inf
         if ratio is None:
             self.to_volts[k] = self.base[SET, k] + drop
         elif ratio < 1:
@@ -102,7 +104,8 @@ class Holding:
         else:
             given = out > 0
             into, into_fed, into_held = (np.where(given, x, 0.0) for x in (out, out_fed, out_held))
-            pull = np.maximum(fed, np.maximum(r.from_volts, LEAST_INPUT_VOLTS))
+            edge = np.where(self.target == SET, r.to_volts, r.from_volts)
+            pull = np.maximum(fed, np.maximum(edge, LEAST_INPUT_VOLTS))
             share = np.maximum(held, 0.0) / (r.efficiency * pull)
             taken = out * share
             by = r.switching

@@ -24,7 +24,7 @@ FLOOR_SIEMENS = 1e-9
 CLOSE, NEAR = 1e-13, 1e-6
 """The last step of the volts, as a share of the largest: of a balance, and of open-circuit volts."""
 UNLOADED_SHARE = 1e-3
-"""Likewise of a load's ohmic siemens before it draws: what has lost its ground stands at its feed's volts."""
+"""Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
 EDGE_VOLTS = 1e-12
 MOST_STEPS, CAREFUL_STEPS = 500, 150
 MOVES_AT_ONCE = 20
@@ -64,6 +64,7 @@ class Settler:
         self._volts = np.zeros(table.network.nodes)
         self._tangent = True
         self._moves = 0
+        self._fresh = True
 
     def _find_pins(self, on: Flags) -> Floats:
         table = self._table
@@ -156,7 +157,9 @@ class Settler:
         regions = self._regions
         bent[regions.there & (bent == 0)] = FLOOR_SIEMENS
         if regions.unloaded:
-            bent[regions.drawing] = UNLOADED_SHARE * regions.siemens[2, regions.drawing]
+            share = UNLOADED_SHARE if self._fresh else 0.0
+            bent[regions.drawing] = share * regions.siemens[2, regions.drawing] + FLOOR_SIEMENS
+        self._fresh = False
         work = self._holding.on
         if work.any():
             slopes[0, 0, work] += FLOOR_SIEMENS
