@@ -12,7 +12,7 @@ one before, so the balance that is found is the first one coming down from open-
 from __future__ import annotations
 
 import re
-from collections.abc import Callable
+from collections.abc import Callable, Iterator, Mapping
 from dataclasses import dataclass, field
 
 GROUND = "0"
@@ -65,13 +65,31 @@ class Flow:
 Element = Ohm | Emf | Flow
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """A state that the deck was written with: it stands while the volts from `a` to `b` are from `least` to
+    below `most`; of `either` way round where a coil does not mind.
+    """
+
+    name: str
+    a: str
+    b: str
+    least: float
+    most: float
+    either: bool = False
+
+
 @dataclass
 class Deck:
-    """A whole circuit in one position. `node_of`: ids of the job, `body` and `battery +` to nodes."""
+    """A whole circuit in one position. `node_of`: ids of the job, `body` and `battery +` to nodes. `held`: the
+    states of relays and gates; `fuses`: the rating of those that are whole, in amps.
+    """
 
     title: str
     elements: dict[str, Element] = field(default_factory=dict)
     node_of: dict[str, str] = field(default_factory=dict)
+    held: list[Held] = field(default_factory=list)
+    fuses: dict[str, float] = field(default_factory=dict)
 
     def add(self, element: Element) -> None:
         if element.name in self.elements:
@@ -84,26 +102,46 @@ class Deck:
 
     def tied(self, volts: Volts | None = None) -> frozenset[str]:
         """The nodes with a way to ground: through anything, or through what conducts at these volts."""
-        near: dict[str, set[str]] = {}
+        return frozenset(_reached(GROUND, self._near(volts)))
+
+    def _near(self, volts: Volts | None = None) -> dict[str, set[str]]:
+        near: dict[str, set[str]] = {GROUND: set()}
         for element in self.elements.values():
             if volts is None or not isinstance(element, Flow) or element.live(volts):
                 near.setdefault(element.a, set()).add(element.b)
                 near.setdefault(element.b, set()).add(element.a)
-        found, waiting = {GROUND}, [GROUND]
-        while waiting:
-            new = near.get(waiting.pop(), set()) - found
-            found |= new
-            waiting += new
-        return frozenset(found)
+        return near
+
+    def islands(self) -> Iterator[str]:
+        """One node of everything that hangs together without a way to ground."""
+        near = self._near()
+        done = _reached(GROUND, near)
+        for node in sorted(near):
+            if node not in done:
+                yield node
+                done |= _reached(node, near)
+
+
+def _reached(start: str, near: Mapping[str, set[str]]) -> set[str]:
+    found, waiting = {start}, [start]
+    while waiting:
+        new = near[waiting.pop()] - found
+        found |= new
+        waiting += new
+    return found
 
 
 class Written:
-    """A deck as SPICE text. `node` and `branch` say what a node and an element are called in it."""
+    """A deck as SPICE text. `node` and `branch` say what a node and an element are called in it.
+
+    What has no way to ground is pinned there at one node of each island: no amps flow in the pin, so all amps
+    inside are as they were. A resistance within one node is left out.
+    """
 
     def __init__(self, deck: Deck) -> None:
-        tied = deck.tied()
-        self.tied = tied
-        kept = {name: e for name, e in deck.elements.items() if e.a in tied}
+        kept = {name: e for name, e in deck.elements.items() if not (isinstance(e, Ohm) and e.a == e.b)}
+        for number, node in enumerate(deck.islands()):
+            kept[f"pin {number}"] = Ohm(f"pin {number}", node, GROUND, 1.0)
         nodes = sorted({node for e in kept.values() for node in (e.a, e.b)} - {GROUND})
         self.node = {GROUND: "0"} | {name: f"n{number}" for number, name in enumerate(nodes, start=1)}
         self.branch: dict[str, str] = {}

@@ -21,7 +21,7 @@ _HEADER = re.compile(rb"No\. Variables: (\d+)\s*No\. Points: (\d+)\s*Variables:\
 
 @dataclass(frozen=True)
 class Answer:
-    """What ngspice found. A node without a way to ground has no volts here."""
+    """What ngspice found. The volts of nodes without a way to ground are to a node of their own island."""
 
     volts: dict[str, float]
     amps: dict[str, float]
@@ -75,7 +75,7 @@ def _read(file: Path, deck: Written) -> Answer | None:
     names = [line.split(b"\t")[2].decode() for line in header[3].splitlines()]
     last = struct.unpack_from(f"<{variables}d", data, header.end() + 8 * variables * (points - 1))
     values = dict(zip(names, last, strict=True))
-    if values["v(ramp)"] != 1.0:
+    if values.get("v(ramp)") != 1.0:  # after a failure ngspice writes its constants, or stops on the way
         return None
     volts = {name: values[f"v({short})"] for name, short in deck.node.items() if name != GROUND}
     amps = {name: values[f"i({short})"] for name, short in deck.branch.items()}

@@ -100,12 +100,13 @@ def test_milliohms_far_above_ground_keep_their_digits() -> None:
     )
 
 
-def test_what_has_no_way_to_ground_is_left_out() -> None:
-    deck = fed(Ohm("load", "a", GROUND, 11.0), Ohm("loose", "p", "q", 5.0))
+def test_what_has_no_way_to_ground_has_its_amps_all_the_same() -> None:
+    deck = fed(Ohm("load", "a", GROUND, 11.0), Emf("loose", "p", "q", 6.0, 1.0), Ohm("ring", "q", "p", 5.0))
     assert deck.tied() == {GROUND, "a"}
+    assert list(deck.islands()) == ["p"]
     found = answer(deck)
-    assert found.volts == pytest.approx({GROUND: 0.0, "a": 11.0})
-    assert "loose" not in found.amps
+    assert found.volts["a"] == pytest.approx(11.0)
+    assert (found.amps["loose"], found.amps["ring"]) == pytest.approx((-1.0, -1.0))
 
 
 def test_what_hangs_behind_a_diode_that_blocks_has_no_way_to_ground() -> None:
