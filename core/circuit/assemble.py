@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Container, Iterable, Mapping, Sequence
-from dataclasses import replace
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from itertools import chain
 
 import numpy as np
@@ -13,49 +13,97 @@ from core.circuit.car import car_of
 from core.circuit.conductors import Conductors, conductors
 from core.circuit.devices import sketch_of
 from core.circuit.implied import insides_of
-from core.circuit.network import ALWAYS, Ints, Network, Regulator, Resistors
+from core.circuit.network import ALWAYS, Device, Ints, Network, Regulator, Resistors
+from core.circuit.numbering import Numbering
 from core.circuit.plan import Plan
-from core.circuit.positions import KEYS
-from core.circuit.sketch import BODY, MINUS, PLUS, Row, Sketch, Terms
+from core.circuit.sketch import Sketch, Terms
 from core.job.document import Job
-from core.job.internals import Key, LiveIn, Switch
 from core.job.parts import Part
 from core.library.library import Library
 from core.net.graph import ConductorGraph
 
 
+@dataclass(frozen=True, slots=True)
+class _Made:
+    """One sketch with its nodes as numbers; good for one edition of the numbering."""
+
+    sketch: Sketch
+    edition: int
+    devices: tuple[Device, ...]
+    a: tuple[int, ...]
+    b: tuple[int, ...]
+    whens: tuple[int, ...]
+
+
 class SketchCache:
-    """Parts as pieces, worked out again only for those that changed or were mated otherwise."""
+    """What is kept between assemblies: parts as pieces, made again only where they changed or were mated
+    otherwise, and the numbers of all nodes.
+    """
 
     def __init__(self, library: Library) -> None:
+        self.numbering = Numbering()
         self._library = library
         self._terms: Terms | None = None
-        self._known: dict[str, tuple[tuple[object, ...], Sketch]] = {}
+        self._sketches: dict[str, Sketch] = {}
+        self._stamps: dict[str, tuple[object, ...]] = {}
+        self._seen: tuple[object, ...] = ()
+        self._made: dict[str, _Made] = {}
 
     def terms(self, job: Job) -> Terms:
         """What the parts of this job are worked out with; other settings make all of them new."""
-        if self._terms is None or self._terms.settings is not job.settings:
+        if self._terms is None or self._terms.settings != job.settings:
             self._terms = Terms(self._library.limits, job.settings)
-            self._known.clear()
+            self._sketches, self._stamps, self._seen = {}, {}, ()
         return self._terms
 
-    def of(self, job: Job, part: Part) -> Sketch:
-        """One part of this job."""
-        terms = self.terms(job)
-        mark = tuple(stamp(job, part))
-        known = self._known.get(part.id)
-        if (
-            known is None
-            or len(known[0]) != len(mark)
-            or any(a is not b for a, b in zip(known[0], mark, strict=True))
-        ):
-            sketch = sketch_of(part, insides_of(job, self._library, part), terms)
-            known = self._known[part.id] = (mark, sketch)
-        return known[1]
+    def sketches(self, job: Job) -> Mapping[str, Sketch]:
+        """Every part of a job, by its tag."""
+        terms, seen = self.terms(job), (job.parts, job.mates, job.finishes)
+        if len(self._seen) == len(seen) and all(a is b for a, b in zip(self._seen, seen, strict=True)):
+            return self._sketches
+        sketches: dict[str, Sketch] = {}
+        stamps: dict[str, tuple[object, ...]] = {}
+        for tag, part in job.parts.items():
+            mark = stamps[tag] = tuple(stamp(job, part))
+            known = self._sketches.get(tag)
+            fresh = known is None or not _same(mark, self._stamps[tag])
+            sketches[tag] = self._sketch(job, part, terms) if known is None or fresh else known
+        self._sketches, self._stamps, self._seen = sketches, stamps, seen
+        return sketches
 
-    def keep(self, tags: Container[str]) -> None:
-        """Forget parts that are no longer there."""
-        self._known = {tag: known for tag, known in self._known.items() if tag in tags}
+    def _sketch(self, job: Job, part: Part, terms: Terms) -> Sketch:
+        return sketch_of(part, insides_of(job, self._library, part), terms)
+
+    def made(self, sketches: Mapping[str, Sketch], nodes: Mapping[str, int]) -> list[_Made]:
+        """The same with the numbers of their nodes."""
+        edition, known = self.numbering.edition, self._made
+        made: dict[str, _Made] = {}
+        for tag, sketch in sketches.items():
+            one = known.get(tag)
+            if one is None or one.sketch is not sketch or one.edition != edition:
+                one = self._make(sketch, nodes)
+            made[tag] = one
+        self._made = made
+        return list(made.values())
+
+    def _make(self, sketch: Sketch, nodes: Mapping[str, int]) -> _Made:
+        whens = self.numbering.condition
+        return _Made(
+            sketch,
+            self.numbering.edition,
+            tuple(maker(nodes, whens) for maker in sketch.makers.values()),
+            tuple(nodes[row.a] for row in sketch.rows),
+            tuple(nodes[row.b] for row in sketch.rows),
+            tuple(whens(row.when) for row in sketch.rows),
+        )
+
+
+def _same(mark: tuple[object, ...], known: tuple[object, ...]) -> bool:
+    return len(mark) == len(known) and all(a is b for a, b in zip(mark, known, strict=True))
+
+
+_CAR = ""
+"""Where the car's own pieces stand among those of the parts: no part has an empty tag."""
 
 
 def assemble(
@@ -68,97 +116,56 @@ def assemble(
 ) -> Plan:
     """The whole job as one network. The graph stands at this job. `bench`: on the bench's supply."""
     cache = SketchCache(library) if cache is None else cache
-    parts = {tag: cache.of(job, part) for tag, part in job.parts.items()}
-    cache.keep(parts)
+    parts = cache.sketches(job)
     car = car_of(
         cache.terms(job),
         list(parts.values()),
         bench=bench,
         wired=lambda ref: len(graph.members(ref)) > 1,
     )
-    drawn = (*parts.values(), car.pieces)
-    names = chain((MINUS, PLUS, BODY), graph.nodes, *(sketch.nodes for sketch in drawn))
-    index = dict(zip(ordered := dict.fromkeys(names), range(len(ordered)), strict=True))
-    merged, count = _merged(index, [pair for sketch in drawn for pair in sketch.joined])
-    metal, rows = conductors(job, library, graph), [row for sketch in drawn for row in sketch.rows]
-    whens = _Conditions()
-    resistors, numbers = _resistors(metal, rows, index, merged, whens)
-    places = dict(zip(index, merged.tolist(), strict=True))
-    devices = tuple(
-        maker(places, whens)
-        for sketch in drawn
-        for name, maker in sketch.makers.items()
-        if name != car.replaced
-    )
-    network = Network(count, places[BODY], resistors, devices, tuple(whens.found))
+    drawn = {**parts, _CAR: car.pieces}
+    inside = chain.from_iterable(sketch.nodes for sketch in drawn.values())
+    joined = [pair for sketch in drawn.values() for pair in sketch.joined]
+    numbering = cache.numbering
+    nodes = numbering.take(chain(graph.nodes, inside), joined)
+    metal = conductors(job, library, graph, nodes)
+    made = cache.made(drawn, nodes)
+    resistors, numbers = _resistors(metal, made)
+    devices = tuple(chain.from_iterable(one.devices for one in made))
+    if car.replaced is not None:
+        devices = tuple(device for device in devices if device.name != car.replaced)
+    network = Network(len(numbering), nodes["body"], resistors, devices, tuple(numbering.conditions))
     return Plan(
         job=job,
         network=network,
         network_full=_at_full(network, parts.values()),
-        nodes=places,
-        devices={name: (tag, it) for tag, sketch in parts.items() for name, it in sketch.names.items()},
+        nodes=nodes,
         battery=car.battery,
         bench=bench,
-        withheld=_withheld(job, graph),
+        withheld=_withheld(parts.values(), graph),
         graph=graph,
-        row_keys=(*metal.keys, *(row.name for row in rows)),
+        sketches=parts,
+        row_keys=(*metal.keys, *(row.name for one in made for row in one.sketch.rows)),
         row_numbers=numbers,
     )
 
 
-def _merged(index: Mapping[str, int], joined: Sequence[tuple[str, str]]) -> tuple[Ints, int]:
-    """The node of every name once those that are joined are one, and how many there are. 0 stays 0."""
-    roots = list(range(len(index)))
-    for pair in joined:
-        a, b = sorted(_root(roots, index[name]) for name in pair)
-        roots[b] = a
-    if joined:
-        roots = [_root(roots, number) for number in roots]
-    found, nodes = np.unique(np.array(roots, dtype=np.int64), return_inverse=True)
-    return nodes.astype(np.int64), len(found)
-
-
-def _root(roots: list[int], number: int) -> int:
-    while roots[number] != number:
-        roots[number] = number = roots[roots[number]]
-    return number
-
-
-def _resistors(
-    metal: Conductors, rows: Sequence[Row], index: Mapping[str, int], merged: Ints, whens: _Conditions
-) -> tuple[Resistors, Ints]:
+def _resistors(metal: Conductors, made: list[_Made]) -> tuple[Resistors, Ints]:
     """Every plain resistance; and the row of each, -1 for what lies within one node."""
-    length = len(metal.a) + len(rows)
-    a = np.fromiter(map(index.__getitem__, chain(metal.a, (row.a for row in rows))), np.int64, length)
-    b = np.fromiter(map(index.__getitem__, chain(metal.b, (row.b for row in rows))), np.int64, length)
-    a, b = merged[a], merged[b]
-    ohms = np.concatenate([metal.ohms, np.array([row.ohms for row in rows])])
-    when = np.full(length, ALWAYS, dtype=np.int64)
-    when[len(metal.a) :] = [whens(row.when) for row in rows]
+    inside = sum(len(one.a) for one in made)
+    a = _joined(metal.a, (one.a for one in made), inside)
+    b = _joined(metal.b, (one.b for one in made), inside)
+    ohms = np.fromiter((row.ohms for one in made for row in one.sketch.rows), np.float64, inside)
+    whens = np.fromiter(chain.from_iterable(one.whens for one in made), np.int64, inside)
     apart = a != b
     numbers = np.where(apart, np.cumsum(apart) - 1, -1)
-    return Resistors(a[apart], b[apart], ohms[apart], when[apart]), numbers
+    all_ohms = np.concatenate([metal.ohms, ohms])
+    when = np.concatenate([np.full(len(metal.a), ALWAYS, dtype=np.int64), whens])
+    return Resistors(a[apart], b[apart], all_ohms[apart], when[apart]), numbers
 
 
-class _Conditions:
-    """The conditions met so far; a call gives the number of one."""
-
-    def __init__(self) -> None:
-        self.found: list[LiveIn] = []
-        self._known: dict[tuple[tuple[Key, ...], Switch | None, Switch | None], int] = {}
-
-    def __call__(self, live: LiveIn | None) -> int:
-        if live is None:
-            return ALWAYS
-        key = (live.keys, live.switch, live.unless)
-        number = self._known.get(key)
-        if number is None:
-            always = live.switch is None and live.unless is None and set(live.keys) == set(KEYS)
-            number = ALWAYS if always else len(self.found)
-            if not always:
-                self.found.append(live)
-            self._known[key] = number
-        return number
+def _joined(first: Ints, rest: Iterable[tuple[int, ...]], length: int) -> Ints:
+    return np.concatenate([first, np.fromiter(chain.from_iterable(rest), np.int64, length)])
 
 
 def _at_full(network: Network, sketches: Iterable[Sketch]) -> Network:
@@ -175,11 +182,7 @@ def _at_full(network: Network, sketches: Iterable[Sketch]) -> Network:
     return replace(network, devices=devices)
 
 
-def _withheld(job: Job, graph: ConductorGraph) -> frozenset[str]:
+def _withheld(sketches: Iterable[Sketch], graph: ConductorGraph) -> frozenset[str]:
     """Nobody measures an airbag circuit: all that conducts to one."""
-    found: set[str] = set()
-    for part in job.parts.values():
-        for ref, cavity in part.cavities.items():
-            if cavity.airbag:
-                found |= graph.members(ref)
-    return frozenset(found)
+    airbags = (ref for sketch in sketches for ref in sketch.airbags)
+    return frozenset().union(*(graph.members(ref) for ref in airbags))

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
 
-from core.circuit.network import Floats
+from core.circuit.network import Floats, Ints
 from core.circuit.sketch import LEAST_OHMS
 from core.job.document import Job
-from core.job.parts import Cavity
 from core.library.library import Library
 from core.net.graph import ConductorGraph
 from core.net.pieces import Edge
@@ -17,13 +17,13 @@ from core.net.pieces import Edge
 
 @dataclass(frozen=True, slots=True)
 class Conductors:
-    """Every conductor of a job, in columns. `keys` name it: a wire, a cable's conductor, the terminal of a
-    lead; a contact by its two terminals.
+    """Every conductor of a job, in columns; `a` and `b` are nodes. `keys` name it: a wire, a cable's
+    conductor, the terminal of a lead; a contact by its two terminals.
     """
 
     keys: tuple[str | tuple[str, str], ...]
-    a: tuple[str, ...]
-    b: tuple[str, ...]
+    a: Ints
+    b: Ints
     ohms: Floats
 
 
@@ -48,7 +48,7 @@ class _Ohms:
         return found
 
 
-def conductors(job: Job, library: Library, graph: ConductorGraph) -> Conductors:
+def conductors(job: Job, library: Library, graph: ConductorGraph, nodes: Mapping[str, int]) -> Conductors:
     """All that conducts between parts and joints, by the edges of the graph, which stands at this job."""
     by: dict[str, list[Edge]] = {"wires": [], "cables": [], "joints": [], "mates": []}
     for (collection, _), piece in graph.by_owner.items():
@@ -56,8 +56,13 @@ def conductors(job: Job, library: Library, graph: ConductorGraph) -> Conductors:
             by[collection] += piece.edges
     edges = [*by["joints"], *by["wires"], *by["cables"], *by["mates"]]
     if not edges:
-        return Conductors((), (), (), np.empty(0))
-    a, b, keys, _ = zip(*edges, strict=True)
+        none = np.empty(0, dtype=np.int64)
+        return Conductors((), none, none, np.empty(0))
+    from_names, to_names, keys, _ = zip(*edges, strict=True)
+    a = np.fromiter(map(nodes.__getitem__, from_names), np.int64, len(edges))
+    b = np.fromiter(map(nodes.__getitem__, to_names), np.int64, len(edges))
+    in_joint = np.zeros(max(nodes.values()) + 1)
+    in_joint[[nodes[joint] for joint in job.joints]] = 1.0
     named = len(edges) - len(by["mates"])
     of_copper = _Ohms(library)
     copper = np.array(
@@ -67,8 +72,7 @@ def conductors(job: Job, library: Library, graph: ConductorGraph) -> Conductors:
             *_of_cores(job, by["cables"], of_copper),
         ]
     )
-    joints = job.joints
-    ends = np.array([(a[row] in joints) + (b[row] in joints) for row in range(named)], dtype=np.float64)
+    ends = in_joint[a[:named]] + in_joint[b[:named]]
     ohms = np.full(len(edges), library.limits["contact_ohms"])
     ohms[:named] = np.maximum(copper + library.limits["crimp_ohms"] * ends, LEAST_OHMS)
     return Conductors((*keys[:named], *((e.a, e.b) for e in by["mates"])), a, b, ohms)
@@ -76,13 +80,11 @@ def conductors(job: Job, library: Library, graph: ConductorGraph) -> Conductors:
 
 def _of_leads(job: Job, edges: list[Edge], of_copper: _Ohms) -> list[float]:
     """A bare cavity has no length of its own."""
-    cavities: dict[str, Cavity] = {}
-    for part in job.parts.values():
-        cavities |= part.cavities
-    per_mm, usual_mm = of_copper.per_mm, of_copper.usual_mm
+    per_mm, usual_mm, parts = of_copper.per_mm, of_copper.usual_mm, job.parts
     found = []
     for edge in edges:
-        lead = cavities[edge.key].lead
+        terminal = edge.key
+        lead = parts[terminal[: terminal.index(".")]].cavities[terminal].lead
         if lead is None:
             found.append(0.0)
             continue

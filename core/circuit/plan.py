@@ -7,8 +7,9 @@ from dataclasses import dataclass, field
 from functools import cached_property
 
 from core.circuit.network import Ints, Network
+from core.circuit.sketch import Sketch
 from core.job.document import Job
-from core.job.internals import Internal
+from core.job.internals import Internal, Switch
 from core.net.graph import ConductorGraph
 
 RowKey = str | tuple[str, str]
@@ -21,20 +22,20 @@ class Plan:
     """A job as a network, and the way from ids to its nodes, rows and devices.
 
     `nodes`: the node's number of every terminal, joint and free wire end, of `battery +`, `battery -` and
-    `body`. `devices`: device name to its part and internal; those of the car itself have none. `battery`:
-    the source that stands for the car's battery. `network_full`: the same with pulsed feeds on; the very
-    same where nothing pulses. `withheld`: what conducts to an airbag circuit, by id.
+    `body`. `battery`: the name of the source that stands for the car's battery. `network_full`: the same
+    with pulsed feeds on; the very same where nothing pulses. `withheld`: what conducts to an airbag
+    circuit, by id. `sketches`: the parts as pieces.
     """
 
     job: Job = field(repr=False)
     network: Network = field(repr=False)
     network_full: Network = field(repr=False)
     nodes: Mapping[str, int] = field(repr=False)
-    devices: Mapping[str, tuple[str, Internal]] = field(repr=False)
     battery: str
     bench: bool
     withheld: frozenset[str] = field(repr=False)
     graph: ConductorGraph = field(repr=False)
+    sketches: Mapping[str, Sketch] = field(repr=False)
     row_keys: Sequence[RowKey] = field(repr=False)
     row_numbers: Ints = field(repr=False)
 
@@ -42,6 +43,17 @@ class Plan:
     def pulsed(self) -> bool:
         """Whether anything is pulsed, so that the full volts differ from the average."""
         return self.network_full is not self.network
+
+    @cached_property
+    def devices(self) -> Mapping[str, tuple[str, Internal]]:
+        """Device name to its part and internal; those of the car itself have none."""
+        parts = self.sketches.items()
+        return {name: (tag, it) for tag, sketch in parts for name, it in sketch.names.items()}
+
+    @cached_property
+    def switches(self) -> frozenset[Switch]:
+        """The switches that anything in the job depends on, held buttons apart."""
+        return frozenset().union(*(sketch.switches for sketch in self.sketches.values()))
 
     def node_of(self, ref: str) -> int | None:
         """The node of a terminal, joint, wire end or pole; None where there is no such place."""

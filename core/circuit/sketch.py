@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from core.circuit.implied import Insides
 from core.circuit.network import Device, Gate, Source
 from core.circuit.positions import DEAD_FRACTION, KEYS, LIVE_FRACTION, Position
-from core.job.internals import Internal, LiveIn, VoltWindow
+from core.job.internals import Internal, LiveIn, Switch, VoltWindow
 from core.job.parts import Part
 from core.job.record import Settings
 from core.library.limits import Limits
@@ -16,8 +16,8 @@ from core.library.limits import Limits
 PLUS, MINUS, BODY = "battery +", "battery -", "body"
 """The names of the car's own nodes, as a reading names them."""
 
-LEAST_OHMS = 1e-5
-"""What a resistance of nothing is taken for: a wire that is a few tenths of a millimetre long."""
+LEAST_OHMS = 1e-6
+"""What a resistance of nothing is taken for: a wire of no length still is one."""
 LEAST_SOURCE_OHMS = 1e-3
 
 Nodes = Mapping[str, int]
@@ -69,7 +69,8 @@ class Terms:
 class Sketch:
     """`nodes` are the part's own inside; `joined` pairs of nodes are one. `fused`: words and amps of the
     vehicle fuses that it shares. `mains`: name, plus and minus of what says it is the car's battery. `full`:
-    the volts or the ratio of each pulsed feed while it is on.
+    the volts or the ratio of each pulsed feed while it is on. `airbags`: terminals never to be touched.
+    `switches`: those that anything in the part depends on.
     """
 
     nodes: tuple[str, ...]
@@ -80,6 +81,8 @@ class Sketch:
     fused: tuple[tuple[str, float | None], ...]
     mains: tuple[tuple[str, str, str], ...]
     full: Mapping[str, tuple[float | None, float | None]]
+    airbags: tuple[str, ...] = ()
+    switches: frozenset[Switch] = frozenset()
 
 
 class Pen:
@@ -108,6 +111,8 @@ class Pen:
             tuple(self.fused),
             tuple(self.mains),
             self.full,
+            tuple(ref for ref, cavity in self.part.cavities.items() if cavity.airbag),
+            self.insides.switches,
         )
 
     def at(self, name: str) -> str:
