@@ -8,11 +8,15 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from functools import cache
+from typing import NamedTuple
 
 from core.circuit.roles import Side, flow_of, side_of
 from core.ids import connector_of, local
 from core.job.document import Job
 from core.job.internals import (
+    POINTING_FIELDS,
+    TERMINAL_FIELDS,
     Feed,
     GroundPoint,
     Internal,
@@ -26,7 +30,6 @@ from core.job.internals import (
     SpeakerOutput,
     Switch,
     SwitchToGround,
-    spoken_for,
 )
 from core.job.parts import Cavity, Part
 from core.library.library import Library
@@ -80,9 +83,9 @@ def insides_of(job: Job, library: Library, part: Part) -> Insides:
     """The same, with what the part's other internals lean on."""
     if part.state == "removed":
         return Insides()
-    covered = {f"{part.id}.{name}" for internal in part.internals for name in spoken_for(internal)}
+    covered = _covered(part.internals)
     meant = tuple(_meant(job, library, part))
-    silent = [one for one in meant if f"{part.id}.{one.name}" not in covered]
+    silent = [one for one in meant if one.name not in covered]
     returns = tuple(one.name for one in meant if one.function.cls == "ground" and one.flow == "takes")
     feeds = _own_feeds(part, meant)
     supply, wake = (feeds[0] if feeds else None), _wake(meant)
@@ -103,12 +106,38 @@ def insides_of(job: Job, library: Library, part: Part) -> Insides:
     )
 
 
+def _covered(internals: tuple[Internal, ...]) -> set[str | None]:
+    """The terminals that some internal stands between."""
+    return {
+        value
+        for one in internals
+        for name in _fields(type(one)).own
+        if (value := one.__dict__[name]) is not None
+    }
+
+
+class _Fields(NamedTuple):
+    """The fields of a kind that name terminals of its own, and those that say when."""
+
+    own: tuple[str, ...]
+    times: tuple[str, ...]
+
+
+@cache
+def _fields(kind: type[Internal]) -> _Fields:
+    names = kind.model_fields
+    own = TERMINAL_FIELDS - POINTING_FIELDS
+    times = ("live", "on", "needed", "closed", "pulled_up")
+    return _Fields(tuple(n for n in names if n in own), tuple(n for n in times if n in names))
+
+
 def _meant(job: Job, library: Library, part: Part) -> Iterator[_Meant]:
+    own: Side | None = "car" if part.state == "on the car" else "equipment" if part.internals else None
     for ref, cavity in part.cavities.items():
         function = library.functions.get(cavity.function)
         if function is None or not cavity.filled:
             continue
-        side = side_of(job, ref)
+        side = own or side_of(job, ref)
         if side != "passes" or _speaks_for_the_car(job, ref):
             yield _Meant(local(ref), cavity, function, side, flow_of(cavity, function, side))
 
@@ -198,9 +227,10 @@ def _speakers(there: list[_Meant]) -> Iterator[Internal]:
 
 def _switches(stated: tuple[Internal, ...], there: list[_Meant]) -> Iterator[Switch]:
     for internal in stated:
-        for _, value in internal:
-            if isinstance(value, LiveIn):
-                yield from value.switches
+        for name in _fields(type(internal)).times:
+            live: LiveIn | None = internal.__dict__[name]
+            if live is not None:
+                yield from live.switches
     for one in there:
         if one.function.switch is not None:
             yield one.function.switch

@@ -24,7 +24,7 @@ class Numbering:
         self.edition = 0
         self.conditions: list[LiveIn] = []
         self._numbers: dict[str, int] = {}
-        self._joined: Sequence[Pair] = ()
+        self._joined: tuple[Pair, ...] = ()
         self._roots: dict[str, int] = {}
         self._known: dict[tuple[tuple[Key, ...], Switch | None, Switch | None], int] = {}
 
@@ -42,7 +42,7 @@ class Numbering:
             numbers = self._numbers = dict(zip(there, range(len(there)), strict=True))
         else:
             numbers.update(zip(new, range(len(numbers), len(numbers) + len(new)), strict=True))
-        if renumbered or joined != self._joined:
+        if renumbered or tuple(joined) != self._joined:
             self._joined = tuple(joined)
             self._roots = _roots(numbers, joined)
             self.edition += 1
