@@ -213,6 +213,10 @@ class Regions:
         found = (volts + TIE_VOLTS > self.bounds[1:4]).sum(axis=0)
         self.region = np.where(self.drawing, found, self.region)
 
+    def place(self, volts: Floats) -> None:
+        """Every curve goes straight to the region of these volts across it."""
+        self.region = (volts > self.bounds[1:4]).sum(axis=0)
+
     def fallen(self, open_volts: Floats) -> Flags:
         """Loads that have left their law although there are volts enough before they draw."""
         found: Flags = self.drawing & (self.region < 3) & (open_volts >= self.bounds[3])

@@ -122,6 +122,15 @@ class Holding:
         )
         return into, out, slopes
 
+    def place(self, volts: Floats) -> None:
+        """Every target and clip as these volts have it."""
+        r, each = self.all, self._each
+        common = volts[r.common]
+        fed, held = volts[r.input] - common, volts[r.output] - common
+        self.target = (fed > r.from_volts).astype(np.int64) + (fed > r.to_volts)
+        out = r.siemens * (r.base[self.target, each] + r.slope[self.target, each] * fed - held)
+        self.clip = (out > r.floor).astype(np.int64) + (out > r.limit)
+
     def step(self, volts: Floats, settled: float) -> tuple[Ints, Ints]:
         """The way target and clip of each would go: -1, 0 or 1."""
         r, each = self.all, self._each

@@ -29,7 +29,7 @@ class Memory:
         """As `states` says; what it does not name is at rest and off."""
         words = states or {}
         pulled = [words.get(relay.name) == "pulled" for relay in table.relays]
-        gates = [words.get(device.name, "off") != "off" for device in table.gated]
+        gates = [not words.get(device.name, "off").startswith("off") for device in table.gated]
         return cls(np.array(pulled, np.bool_), np.array(gates, np.bool_) | ~table.gates.has)
 
     @property

@@ -26,12 +26,13 @@ CLOSE, NEAR = 1e-13, 1e-6
 UNLOADED_SHARE = 1e-3
 """Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
 EDGE_VOLTS = 1e-12
-MOST_STEPS, CAREFUL_STEPS = 500, 150
-MOVES_AT_ONCE = 20
-"""So often every region moves that has to; later one at a time, which does not go round in a circle."""
+MOST_STEPS, MOST_MOVES, CAREFUL_STEPS = 300, 30, 150
+CREEPS, LONGEST_CREEP_VOLTS = 400, 2.0
+"""Where the regions go round in a circle: steps as if every node had a capacitor, ever smaller."""
 CHORD_STEPS = 6
 """A factor is made anew where the old one would need more steps than that."""
 LONGEST_STEP_VOLTS = 1e5
+NO_ANSWER = "the nodal equations have no single answer"
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,6 +94,9 @@ class Settler:
                 self._volts, self._factor = start, None
                 regions.region, holding.target, holding.clip = memory, target, clip
                 why = self._walk(CLOSE, careful=True)
+            if why:
+                self._volts = start
+                why = self._creep()
         amps, into, out, _, _ = self._flow()
         return Balance(self._volts, amps, into, out, open_volts, self._factor, why)
 
@@ -128,16 +132,19 @@ class Settler:
                 self._factor = self._make_factor(siemens, slopes)
                 before = np.inf
                 if self._factor is None:
-                    return "the nodal equations have no single answer"
+                    return NO_ANSWER
             change = self._factor(table.sums(amps, into, out))
             step = float(np.abs(change).max())
             if not np.isfinite(step):
-                return "the nodal equations have no single answer"
+                return NO_ANSWER
             if step > LONGEST_STEP_VOLTS:
                 change *= LONGEST_STEP_VOLTS / step
             self._volts = self._volts - change
             if self._move():
                 self._factor = None
+                self._moves += 1
+                if self._moves == MOST_MOVES:
+                    break
                 continue
             goal = close * max(1.0, float(np.abs(self._volts).max()))
             if step <= goal:
@@ -151,10 +158,37 @@ class Settler:
             before = step
         return "the volts do not settle"
 
-    def _make_factor(self, siemens: Floats, slopes: Floats) -> Solve | None:
+    def _creep(self) -> str:
+        """Steps as time would take them, with a capacitor at every node; then a walk from where they end."""
         table = self._table
-        bent = siemens[table.straight :]
+        self._tangent = True
+        held, before = 1.0, np.inf
+        for _ in range(CREEPS):
+            self._regions.place(self._across())
+            self._holding.place(self._volts)
+            amps, into, out, siemens, slopes = self._flow()
+            sums = table.sums(amps, into, out)
+            missing = float(np.abs(sums).max())
+            held = min(held * (0.6 if missing <= before else 3.0), 1e3)
+            before = missing
+            factor = self._make_factor(siemens, slopes, held)
+            if factor is None:
+                return NO_ANSWER
+            change = factor(sums)
+            if not np.isfinite(change).all():
+                return NO_ANSWER
+            change = np.clip(change, -LONGEST_CREEP_VOLTS, LONGEST_CREEP_VOLTS)
+            self._volts = self._volts - change
+            if held < 1e-6 and float(np.abs(change).max()) < NEAR:
+                break
+        self._factor = None
+        return self._walk(CLOSE, careful=False)
+
+    def _make_factor(self, siemens: Floats, slopes: Floats, held: float = 0.0) -> Solve | None:
+        """`held`: siemens at every node beside."""
+        table = self._table
         regions = self._regions
+        bent = siemens[table.straight :]
         bent[regions.there & (bent == 0)] = FLOOR_SIEMENS
         if regions.unloaded:
             share = UNLOADED_SHARE if self._fresh else 0.0
@@ -166,7 +200,7 @@ class Settler:
             slopes[0, 2, work] -= FLOOR_SIEMENS
             slopes[1, 1, work] -= FLOOR_SIEMENS
             slopes[1, 2, work] += FLOOR_SIEMENS
-        return table.pattern.factor(table.values(siemens, slopes), self._pins)
+        return table.pattern.factor(table.values(siemens, slopes), self._pins + held)
 
     def _move(self) -> bool:
         """Takes what lies outside its region to the next one; whether there was any."""
@@ -174,24 +208,12 @@ class Settler:
         across = self._across()
         outside = regions.outside(across, EDGE_VOLTS)
         moved = bool(outside.any())
-        target = clip = None
+        if moved:
+            regions.move(outside, across)
         if len(holding.on):
             target, clip = holding.step(self._volts, EDGE_VOLTS)
-        self._moves += 1
-        one = self._moves > MOVES_AT_ONCE
-        if moved:
-            if one:
-                outside[np.argmax(outside) + 1 :] = False
-            regions.move(outside, across)
-            if one:
-                return True
-        if target is not None and clip is not None and (target.any() or clip.any()):
-            if one:
-                first = np.flatnonzero(target | clip)[0]
-                target[first + 1 :] = clip[first + 1 :] = 0
-            holding.target = holding.target + target
-            holding.clip = holding.clip + clip
-            moved = True
-        if not moved:
-            self._moves -= 1
+            if target.any() or clip.any():
+                holding.target = holding.target + target
+                holding.clip = holding.clip + clip
+                moved = True
         return moved

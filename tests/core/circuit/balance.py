@@ -28,6 +28,8 @@ from core.circuit.positions import KEYS, Position
 ROUNDING = 2.0**-50
 """A volt is told to so much of itself; through a milliohm that is amps."""
 SHARE = 1e-10
+EDGE_VOLTS = 2e-12
+"""So near the border of two regions of a law either may be told."""
 
 
 class Check:
@@ -54,7 +56,7 @@ class Check:
         """Amps from a to b through a branch; `siemens`: how much a volt's rounding counts there."""
         self.into[a].append(-amps)
         self.into[b].append(amps)
-        unsure = siemens * ROUNDING * (abs(self.volts[a]) + abs(self.volts[b]) + 1)
+        unsure = siemens * (ROUNDING * (abs(self.volts[a]) + abs(self.volts[b])) + EDGE_VOLTS)
         self.unsure[a] += unsure
         self.unsure[b] += unsure
         if name:
@@ -105,7 +107,7 @@ class Check:
 
     def on(self, name: str, gate: Gate | None) -> bool:
         """By its word, which must be one its gate allows."""
-        on = self.found.states[name] != "off"
+        on = not self.found.states[name].startswith("off")
         if gate is None:
             assert on
         elif name not in self.found.chatter and not self.found.chatter:
