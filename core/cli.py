@@ -1,4 +1,4 @@
-"""The commands that need no screen: check a job, print its build drawing.
+"""The commands that need no screen: check a job, list its expected readings, print its build drawing.
 
 What was asked for goes to the output; errors go to the error stream, as `loomwright: FILE, place: cause`.
 """
@@ -19,13 +19,17 @@ from pathlib import Path
 from core.checks.finding import LEVELS, CheckResult, Conflict
 from core.checks.report import describe, status_words
 from core.checks.runner import check
-from core.circuit.positions import position
+from core.circuit.engine import Engine
+from core.circuit.positions import KEYS, position
+from core.circuit.report import described, table
 from core.drawing.build import SHEETS, print_pdf
 from core.drawing.paper import PAPERS
 from core.errors import FileProblem, UserError
 from core.files.atomic import problem, real_path, write_whole
 from core.files.job_file import load_job
+from core.job.internals.common import STANDARD_SWITCHES
 from core.library.loader import default_library
+from core.net.graph import build
 
 PROGRAM = "loomwright"
 GREEN, NOT_GREEN, FAILED = 0, 1, 2
@@ -61,6 +65,8 @@ def _run(argv: list[str]) -> int:
     try:
         if arguments.command == "check":
             return _check(job, arguments.json, arguments.position)
+        if arguments.command == "readings":
+            return _readings(job, arguments.json, arguments.position, arguments.bench)
         return _print(job, Path(arguments.output), arguments.paper, arguments.sheets)
     except UserError as error:
         return _failed(error)
@@ -88,6 +94,23 @@ def _parser() -> argparse.ArgumentParser:
         "--position",
         metavar="NAME",
         help="only conflicts of this position, such as run or running+lights; the status stays that of all",
+    )
+
+    reading = commands.add_parser(
+        "readings",
+        help="expected reading at every terminal and wire",
+        description="Prints the volts to expect at every terminal and joint, against battery negative, and "
+        "the amps in every wire. Exit code: 0, or 2 where the job cannot be read.",
+    )
+    reading.add_argument("job", metavar="JOB", help="a .loomjob file")
+    reading.add_argument("--json", action="store_true", help="print one JSON object")
+    reading.add_argument(
+        "--position",
+        metavar="NAME",
+        help="only this position: run, running+lights, or with a switch or a held button of the job's own",
+    )
+    reading.add_argument(
+        "--bench", action="store_true", help="with the supply on the bench in place of the car's battery"
     )
 
     printing = commands.add_parser(
@@ -128,6 +151,28 @@ def _position_of(only: str, result: CheckResult, path: Path) -> str:
         known = ", ".join(result.positions)
         raise FileProblem(str(path), f"is not checked in a position {only!r}; its positions are {known}")
     return name
+
+
+def _readings(path: Path, as_json: bool, only: str | None, bench: bool) -> int:
+    job = load_job(path)
+    engine = Engine(job, default_library(), build(job), bench=bench)
+    positions = engine.positions
+    if only is not None:
+        try:
+            positions = (engine.position(only),)
+        except ValueError:
+            switches = ", ".join((*STANDARD_SWITCHES, *engine.switches))
+            cause = (
+                f"has no position {only!r}: one of {', '.join(KEYS)}, then switches joined by +: {switches}"
+            )
+            raise FileProblem(str(path), cause) from None
+    if as_json:
+        print(json.dumps(described(engine, positions), indent=2))
+    else:
+        print(_plain(job.sheet.title or path.name))
+        for line in table(engine, positions):
+            print(_plain(line))
+    return GREEN
 
 
 def _print(path: Path, output: Path, paper: str, sheets: str | None) -> int:

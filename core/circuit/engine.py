@@ -5,15 +5,16 @@ from __future__ import annotations
 from collections.abc import Iterator
 from functools import cached_property
 
-from core.circuit.assemble import assemble
+from core.circuit.assemble import SketchCache, assemble
 from core.circuit.implied import insides_of
 from core.circuit.metering import Chain, Meter
 from core.circuit.operating import OperatingPoint
 from core.circuit.places import Places
 from core.circuit.plan import Plan
-from core.circuit.positions import Position, standard_set
+from core.circuit.positions import Position, position, standard_set
 from core.circuit.probe import MeterShows, Probe
 from core.job.document import Job
+from core.job.internals.common import STANDARD_SWITCHES
 from core.library.library import Library
 from core.net.graph import ConductorGraph
 
@@ -21,21 +22,31 @@ from core.net.graph import ConductorGraph
 class Engine:
     """One document, whose conductors `graph` stands at; ask no more once the graph goes on to another.
 
-    `bench`: the supply on the bench stands in for the car's battery.
+    `bench`: the supply on the bench stands in for the car's battery. `cache` keeps the parts that one
+    document shares with the next.
     """
 
-    def __init__(self, job: Job, library: Library, graph: ConductorGraph, *, bench: bool = False) -> None:
+    def __init__(
+        self,
+        job: Job,
+        library: Library,
+        graph: ConductorGraph,
+        *,
+        bench: bool = False,
+        cache: SketchCache | None = None,
+    ) -> None:
         self.job = job
         self.library = library
         self.graph = graph
         self.bench = bench
+        self._cache = cache
         self._points: dict[Position, OperatingPoint] = {}
         self._shown: dict[tuple[Probe, Position], MeterShows] = {}
 
     @cached_property
     def plan(self) -> Plan:
         """The circuit as numbers, with the names of the job."""
-        return assemble(self.job, self.library, self.graph, bench=self.bench)
+        return assemble(self.job, self.library, self.graph, bench=self.bench, cache=self._cache)
 
     @cached_property
     def positions(self) -> tuple[Position, ...]:
@@ -52,19 +63,30 @@ class Engine:
         """The job's switches beside the usual ones."""
         return tuple(switch.name for switch in self.job.settings.switches)
 
+    def position(self, name: str) -> Position:
+        """`running+lights` to the position; held buttons are switches. Raises ValueError."""
+        return position(name, self.switches)
+
+    @cached_property
+    def switches(self) -> tuple[str, ...]:
+        """Every switch that a position of this job may have on beside the usual ones, held buttons too."""
+        own = self.own_switches
+        turned = {switch for live in self.plan.network.conditions for switch in live.switches}
+        return (*own, *sorted((turned | self._used).difference(own, STANDARD_SWITCHES)))
+
     @cached_property
     def places(self) -> Places:
         return Places(self.job, self.library, self.graph, self.plan)
 
     def steps(self) -> Iterator[None]:
         """Works out the standard set, with a pause after each balance."""
-        for position in sorted(self.positions, key=lambda p: len(p.switches)):
-            self._chain.solved(position)
+        for each in sorted(self.positions, key=lambda p: len(p.switches)):
+            self._chain.solved(each)
             yield
             if self.plan.pulsed:
-                self._full_chain.solved(position)
+                self._full_chain.solved(each)
                 yield
-            self.point(position)
+            self.point(each)
 
     def point(self, position: Position) -> OperatingPoint:
         """The operating point of any position, reached from the one before it."""
@@ -86,7 +108,7 @@ class Engine:
     @cached_property
     def other(self) -> Engine:
         """The same document on the bench, or back in the car."""
-        return Engine(self.job, self.library, self.graph, bench=not self.bench)
+        return Engine(self.job, self.library, self.graph, bench=not self.bench, cache=self._cache)
 
     @cached_property
     def meter(self) -> Meter:

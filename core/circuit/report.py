@@ -86,6 +86,8 @@ def remarks(point: OperatingPoint) -> Iterator[str]:
         yield f"Short of {short.source}: {short.amps:.0f} A; {end}."
     for name in point.opened:
         yield f"{name} opens; the readings are those after it."
+    for wire in point.moment.burning:
+        yield f"{wire.ref} carries {wire.amps:.1f} A; for good it may carry {wire.bears_amps:.1f} A."
     for name, share in point.overloaded:
         yield f"{name} is overloaded and may open: {share:.2f} times its rating."
     for refused in point.cannot_hold:
@@ -94,7 +96,7 @@ def remarks(point: OperatingPoint) -> Iterator[str]:
             f"the feed gives at most {refused.most_watts:.1f} W."
         )
     for name in point.limiting:
-        yield f"{name} limits."
+        yield f"{name} gives no more than its limit."
     if point.chatter:
         yield f"{', '.join(point.chatter)} chatter: there is no rest."
 
