@@ -33,6 +33,10 @@ class Unreadable(ValueError):
     """What was typed is not what was asked for; says why in the user's words."""
 
 
+class Missing(Unreadable):
+    """Nothing was stated where something must be."""
+
+
 def read_number(text: str, unit: str = "") -> float | None:
     """`4.7`, `4,7`, `4.7 k`, `500 mA`, in the unit itself; None for nothing typed. Raises Unreadable."""
     text = text.strip().replace("−", "-").replace("Ω", "ohm")
@@ -182,7 +186,7 @@ class ChoiceEntry(Entry):
 
     def read(self) -> Any:
         if self.box.currentIndex() < 0:
-            raise Unreadable(self._unchosen)
+            raise Missing(self._unchosen)
         return self.box.currentData()
 
 
@@ -236,14 +240,15 @@ class WhenEntry(Entry):
         for key, box in self.keys.items():
             box.setChecked(key in shown.keys)
             box.toggled.connect(lambda _: self.changed.emit())
-        self.on = choice_box([("", "no switch must be on"), *((n, f"{words} on") for n, words in switches)])
-        self.off = choice_box(
-            [("", "no switch must be off"), *((n, f"{words} off") for n, words in switches)]
-        )
+        needed = ((name, f"only with {words} on") for name, words in switches)
+        barred = ((name, f"not with {words} on") for name, words in switches)
+        self.on = choice_box([("", "no switch needed"), *needed])
+        self.off = choice_box([("", "no exception"), *barred])
         self.on.setCurrentIndex(self.on.findData(shown.switch or ""))
         self.off.setCurrentIndex(self.off.findData(shown.unless or ""))
         self._details = [*self.keys.values(), self.on, self.off]
-        rows = [side_by_side(*self.keys.values()), side_by_side(self.on, self.off)]
+        ticks = side_by_side(*self.keys.values(), stretch=False)
+        rows = [ticks, side_by_side(self.on, self.off)]
         self._optional = unstated is not None
         self.fill(*([self.stated] if self._optional else []), *rows)
         for choice in (self.stated, self.on, self.off):
@@ -257,8 +262,8 @@ class WhenEntry(Entry):
         super().name(label, help_words)
         for key, box in self.keys.items():
             box.setAccessibleName(f"{label}: {key}")
-        self.on.setAccessibleName(f"{label}: with a switch on")
-        self.off.setAccessibleName(f"{label}: with a switch off")
+        self.on.setAccessibleName(f"{label}: only with a switch on")
+        self.off.setAccessibleName(f"{label}: not with a switch on")
 
     def _enable(self, _: object = None) -> None:
         for widget in self._details:
@@ -353,12 +358,15 @@ def plain(text: str) -> QLabel:
     return label
 
 
-def side_by_side(*widgets: QWidget) -> QWidget:
+def side_by_side(*widgets: QWidget, stretch: bool = True) -> QWidget:
+    """Widgets in a row; with `stretch` its fields share the room, else they stand at the left."""
     row = QWidget()
     line = QHBoxLayout(row)
     line.setContentsMargins(0, 0, 0, 0)
-    line.setSpacing(8)
+    line.setSpacing(8 if stretch else 14)
     for widget in widgets:
-        line.addWidget(widget, 0 if isinstance(widget, QLabel) else 1)
+        line.addWidget(widget, int(stretch and not isinstance(widget, QLabel)))
+    if not stretch:
+        line.addStretch(1)
     row.setFocusProxy(widgets[0])
     return row

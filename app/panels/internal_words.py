@@ -106,7 +106,7 @@ _FIELDS: Mapping[str, FieldWords] = {
     "pull_up_volts": _W("Pulled up to", "V"),
     "termination_ohms": _W("Termination", "ohm", "Where this part ends the line: its ohms across it"),
     "least_ohms": _W("Least speaker", "ohm", "The least speaker ohms it may drive"),
-    "source": _W("Says who", help="Where these numbers are from: a data sheet, a label, a reading"),
+    "source": _W("Source", help="Where these numbers are from: a data sheet, a label, a reading"),
     "resets": _W("Closes again by itself once it has cooled"),
     "volts_out": _W("Gives", "V"),
     "sort": _W("Sort", help="A switching one draws fewer amps than it gives; a linear one the same"),

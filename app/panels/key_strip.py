@@ -116,7 +116,7 @@ class KeyStrip(QFrame):
             _name(button, words, f"Switch: {words}", "On or off in what is shown")
             button.setChecked(switch in on)
         held = held_buttons(job)
-        holding = [button.words for button in held if button.switch in on]
+        holding = [button.name for button in held if button.switch in on]
         words = f"Held: {holding[0]}" if len(holding) == 1 else "Held button"
         _name(self.more, words, words, "A button that is held in what is shown")
         self.more.setChecked(bool(holding))

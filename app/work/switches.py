@@ -23,10 +23,15 @@ SWITCH_WORDS: dict[Switch, str] = {
 
 @dataclass(frozen=True)
 class Held:
-    """A button of a ladder that can be held: the switch a position has on then, and its words."""
+    """A button that can be held: the switch a position has on then, its name, and whose it is."""
 
     switch: Switch
-    words: str
+    name: str
+    tags: tuple[str, ...]
+
+    @property
+    def words(self) -> str:
+        return f"{self.name} ({', '.join(self.tags)})"
 
 
 def own_switches(job: Job) -> tuple[Switch, ...]:
@@ -44,14 +49,15 @@ def _times(job: Job) -> Iterator[LiveIn]:
 
 def held_buttons(job: Job) -> tuple[Held, ...]:
     """Every button of every ladder. Those of one short name are held together, and are told together."""
-    found: dict[Switch, list[str]] = {}
+    found: dict[Switch, tuple[str, list[str]]] = {}
     for tag, part in job.parts.items():
         if part.state == "removed":
             continue
         ladders = (internal for internal in part.internals if isinstance(internal, ButtonLadder))
         for button in dict.fromkeys(name for ladder in ladders for name in ladder.ohms if name):
-            found.setdefault(slug(button), []).append(f"{tag}: {button}")
-    return tuple(Held(switch, ", ".join(words)) for switch, words in found.items())
+            tags = found.setdefault(slug(button), (button, []))[1]
+            tags.append(tag)
+    return tuple(Held(switch, name, tuple(dict.fromkeys(tags))) for switch, (name, tags) in found.items())
 
 
 def known_switches(job: Job) -> tuple[Switch, ...]:
