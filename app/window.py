@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import cast
 
 from PySide6.QtCore import QByteArray, QPoint, Qt, Signal
@@ -9,6 +10,7 @@ from PySide6.QtGui import QAction, QCloseEvent
 from PySide6.QtWidgets import QDockWidget, QLabel, QMainWindow, QStackedWidget, QWidget
 
 from app.actions import ACTIONS, make_actions
+from app.canvas.conflict_card import blocks_on
 from app.canvas.view import MapView
 from app.commands import checking, parts
 from app.desk import Desk, Program
@@ -62,7 +64,15 @@ class JobWindow(QMainWindow):
         notices, meter = Notices(self._places), self.view.gestures.meter
         expected = Expected(session, self.checks, self)
         self.desk = Desk(self, program, self, session, self.view, self.checks, file, notices, expected, meter)
-        self.meter = MeterCard(meter, session, expected, self.view.viewport(), self.show_reading)
+        self.meter = MeterCard(
+            meter,
+            session,
+            expected,
+            self.view.viewport(),
+            self.show_reading,
+            partial(blocks_on, self.view),
+            meter.tips_on_view,
+        )
         self.readings = ReadingsPlace(self.desk)
         self.drawing = DrawingPlace(self.desk)
         self.key_strip = KeyStrip(session)

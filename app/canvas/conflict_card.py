@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QPointF, QRectF
+from PySide6.QtCore import QPointF, QRect, QRectF
 
 from app.canvas.callout import Callout
 from app.theme import Tokens
@@ -50,11 +50,15 @@ class ConflictCard:
         if conflict is None or point is None:
             view.map_scene.faults.show_leader(None)
             return
-        blocks = (block.bounds for block in view.sync.layout.blocks.values())
-        avoid = [view.mapFromScene(QRectF(*bounds)).boundingRect() for bounds in blocks]
-        self.callout.place_near(view.mapFromScene(point), view.viewport().rect(), avoid)
+        self.callout.place_near(view.mapFromScene(point), view.viewport().rect(), blocks_on(view))
         card = view.mapToScene(self.callout.geometry()).boundingRect()
         near = QPointF(
             min(max(point.x(), card.left()), card.right()), min(max(point.y(), card.top()), card.bottom())
         )
         view.map_scene.faults.show_leader((point, near, conflict.level))
+
+
+def blocks_on(view: MapView) -> list[QRect]:
+    """Where the parts stand on the view: a card hides as little of them as it can."""
+    blocks = (block.bounds for block in view.sync.layout.blocks.values())
+    return [view.mapFromScene(QRectF(*bounds)).boundingRect() for bounds in blocks]

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from functools import partial
 
-from PySide6.QtCore import QEvent, QObject, QPoint, Qt
+from PySide6.QtCore import QEvent, QObject, QPoint, QRect, Qt
 from PySide6.QtGui import QMouseEvent
 from PySide6.QtWidgets import (
     QAbstractItemView,
@@ -34,6 +34,7 @@ from core.job.record import Quantity
 WIDTH = 264
 ROW_HEIGHT = 24
 EDGE = 10
+_PROBE_COUNTS = 1_000_000
 QUANTITIES: dict[Quantity, str] = {"volts": "Volts", "ohms": "Ohms", "amps": "Amps"}
 
 
@@ -47,6 +48,8 @@ class MeterCard(QFrame):
         expected: Expected,
         port: QWidget,
         enter: Callable[[Asked], object],
+        blocks: Callable[[], Iterable[QRect]],
+        tips: Callable[[], Iterable[QPoint]],
     ) -> None:
         super().__init__(port)
         self._meter = meter
@@ -54,7 +57,10 @@ class MeterCard(QFrame):
         self._expected = expected
         self._port = port
         self._enter = enter
+        self._blocks = blocks
+        self._tips = tips
         self._moved = False
+        self._corner = ""
         self._taken: QPoint | None = None
         self._asked: dict[Asked, int] = {}
         self.setObjectName("meter")
@@ -139,6 +145,7 @@ class MeterCard(QFrame):
     def _table(self) -> QTableWidget:
         table = QTableWidget(0, 2)
         table.setObjectName("meter-values")
+        table.setAccessibleName("Meter: no red point yet")
         table.setShowGrid(False)
         table.setWordWrap(False)
         table.setTabKeyNavigation(False)
@@ -181,6 +188,7 @@ class MeterCard(QFrame):
             self._expected.drop(self._asked)
             self._asked = {}
             self._moved = False
+            self._corner = ""
             self.hide()
             return
         for letter, chip in self.chips.items():
@@ -278,8 +286,27 @@ class MeterCard(QFrame):
         if layout is not None:
             layout.activate()
             self.setFixedHeight(max(layout.heightForWidth(WIDTH), layout.minimumSize().height()))
-        at = self.pos() if self._moved else QPoint(self._port.width() - WIDTH - EDGE, EDGE)
-        self._move_to(at)
+        self._move_to(self.pos() if self._moved else self._free_corner())
+
+    def _free_corner(self) -> QPoint:
+        """The corner of the map where the card hides least of the parts; it stays there."""
+        right, low = self._port.width() - WIDTH - EDGE, self._port.height() - self.height() - EDGE
+        corners = {
+            "upper right": QPoint(right, EDGE),
+            "lower right": QPoint(right, low),
+            "lower left": QPoint(EDGE, low),
+            "upper left": QPoint(EDGE, EDGE),
+        }
+        size = self.size()
+        if not self._corner or any(QRect(corners[self._corner], size).contains(tip) for tip in self._tips()):
+            self._corner = min(corners, key=lambda name: self._hidden(QRect(corners[name], size)))
+        return corners[self._corner]
+
+    def _hidden(self, card: QRect) -> int:
+        """How much of the parts a card there would hide, in square pixels; a probe counts for very much."""
+        cuts = (card.intersected(block) for block in self._blocks())
+        area = sum(cut.width() * cut.height() for cut in cuts if cut.isValid())
+        return area + sum(_PROBE_COUNTS for tip in self._tips() if card.contains(tip))
 
     def _move_to(self, at: QPoint) -> None:
         most_x, most_y = self._port.width() - self.width() - EDGE, self._port.height() - self.height() - EDGE

@@ -55,7 +55,7 @@ class ReadingForm(QWidget):
         row.setSpacing(8)
         self.leads_caption = named("Meter leads, ohm", self.meter_leads)
         for caption, field, room in (
-            (named("Taken", self.state), self.state, 3),
+            (named("Circuit", self.state), self.state, 3),
             (self.leads_caption, self.meter_leads, 0),
             (named("By", self.name), self.name, 2),
             (named("On", self.date), self.date, 0),

@@ -2,9 +2,20 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 from PySide6.QtCore import Qt, QTimer
 from PySide6.QtGui import QShowEvent
-from PySide6.QtWidgets import QComboBox, QHBoxLayout, QLabel, QLineEdit, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QComboBox,
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QLineEdit,
+    QScrollArea,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.commands import reading as commands
 from app.desk import Desk
@@ -89,12 +100,21 @@ class ReadingsPlace(QWidget):
         middle.addWidget(self.nothing)
         middle.addWidget(self.table, 1)
         middle.addWidget(self.form)
-        row = QHBoxLayout(self)
+        body = QWidget()
+        row = QHBoxLayout(body)
         row.setContentsMargins(12, 10, 0, 10)
         row.setSpacing(12)
         row.addWidget(self.positions)
         row.addLayout(middle, 1)
         row.addWidget(self.aside)
+        scroll = QScrollArea()
+        scroll.setFrameShape(QFrame.Shape.NoFrame)
+        scroll.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        scroll.setWidgetResizable(True)
+        scroll.setWidget(body)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.addWidget(scroll)
 
     def _connect(self) -> None:
         desk, session = self._desk, self._desk.session
@@ -172,7 +192,10 @@ class ReadingsPlace(QWidget):
         before = self.table.current
         self.model.show(found, self._is_shown)
         if before is not None and self.table.current is None:
-            self.table.go_to(before.asked)
+            # The same place in another position.
+            here = replace(before.asked, position=sheet.position)
+            if not self.table.go_to(here):
+                self.table.go_to_first()
         self._say_nothing()
         self.aside.refresh(self.table.current)
 

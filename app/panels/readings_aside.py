@@ -20,11 +20,13 @@ from app.panels.dock import ElidedLabel
 from app.panels.reading_form import TwoPoints
 from app.panels.readings_rows import Difference, Row, compare
 from app.theme import Tokens
-from app.work.expected import Asked, Drain
+from app.work.expected import Asked, Cause, Drain
 from app.work.points import point_words, show_value
-from core.ids import in_order
+from core.ids import in_order, kind_of
+from core.job.document import Job
 from core.job.record import BATTERY_POINTS
 
+MOST_CAUSES = 4
 MOST_DRAWING = 8
 """More devices than this are told as one sum."""
 
@@ -71,6 +73,7 @@ class ReadingsAside(QScrollArea):
         self._late.setSingleShot(True)
         self._late.timeout.connect(self._work_out)
         desk.expected.answered.connect(self._answered)
+        desk.expected.explained.connect(self._explained)
 
     def set_tokens(self, tokens: Tokens) -> None:
         self.compared.setStyleSheet(
@@ -141,7 +144,20 @@ class ReadingsAside(QScrollArea):
             return
         answer = self._desk.expected.of(row.asked)
         if compare(answer, row.last).kind == "differs":
-            self.explained.setText(self._desk.expected.explained(row.asked, row.last))
+            self._desk.expected.explain(row.asked, row.last.net_value)
+
+    def _explained(self, found: tuple[Asked, float, tuple[Cause, ...]]) -> None:
+        """Where more ohms than the job says would give what was read."""
+        asked, measured, causes = found
+        row = self._row
+        if row is None or row.last is None or (row.asked, row.last.net_value) != (asked, measured):
+            return
+        job = self._desk.session.job
+        said = [cause_words(job, cause) for cause in causes[:MOST_CAUSES]]
+        if len(causes) > MOST_CAUSES:
+            said.append(f"and {len(causes) - MOST_CAUSES} more places")
+        head = "What would explain it:" if causes[0].path else "No single place explains it:"
+        self.explained.setText("\n".join((head, *said)))
 
 
 class DrainBox(QWidget):
@@ -195,6 +211,17 @@ class DrainBox(QWidget):
             value = QLabel(show_value(amps, "amps"))
             value.setTextFormat(Qt.TextFormat.PlainText)
             self._rows.addWidget(value, at, 1, Qt.AlignmentFlag.AlignRight)
+
+
+def cause_words(job: Job, cause: Cause) -> str:
+    """`0.42 Ω more between RAD-4 and J3 (W2)`, `an open between …`."""
+    if not cause.path:
+        return cause.words
+    much = "an open" if cause.ohms is None else f"{show_value(cause.ohms, 'ohms')} more"
+    first, last = cause.path[0], cause.path[-1]
+    through = [ref for ref in cause.path[1:-1] if kind_of(ref) in ("wire", "conductor")]
+    way = f" ({', '.join(through)})" if through else ""
+    return f"• {much} between {point_words(job, first)} and {point_words(job, last)}{way}"
 
 
 def _words(name: str) -> QLabel:

@@ -103,7 +103,7 @@ class PositionChoice(QScrollArea):
             item.setText(f"{name}  ({count} read)" if count else name)
             item.setToolTip(name)
             item.setData(_NAME, name)
-        self.list.setFixedHeight(len(names) * (TOUCH + 2) + 4)
+        self.list.setFixedHeight(len(names) * max(TOUCH, self.list.sizeHintForRow(0)) + 4)
 
     def _show_switches(self, job: Job) -> None:
         self._own = known_switches(job)

@@ -295,7 +295,10 @@ class ReadingsTable(QTableView):
             if row.taken:
                 self.take_back.emit(row)
             return
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter) and row is not None:
+        enter = event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter)
+        if enter and self.state() == QAbstractItemView.State.EditingState:
+            return  # the field's own: it closes by itself, and the next row comes then
+        if enter and row is not None:
             self._stand_on(min(self.currentIndex().row() + 1, self._rows.rowCount() - 1))
             return
         super().keyPressEvent(event)

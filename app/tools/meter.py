@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
-from PySide6.QtCore import QObject, QPointF, Qt, Signal
+from PySide6.QtCore import QObject, QPoint, QPointF, Qt, Signal
 from PySide6.QtGui import QKeyEvent, QMouseEvent
 
 from app.canvas.access import announce
@@ -115,6 +115,10 @@ class Meter(QObject):
         if self.quantity == "amps" and black in BATTERY_POINTS:
             black = through(self._view.session.job, self.red) or black
         return Asked(self.red, black, self.quantity, position) if black != self.red else None
+
+    def tips_on_view(self) -> list[QPoint]:
+        """Where the probes touch, on the view."""
+        return [self._view.mapFromScene(tip) for tip in self._view.map_scene.meter.tips.values()]
 
     # What gestures forward
 

@@ -9,6 +9,7 @@ from core.job.document import Job
 from core.job.record import BATTERY_POINTS, Quantity
 from core.layout.words import function_words
 from core.library.library import Library
+from core.units import show_amps, show_ohms
 
 USUAL_BLACK = "battery -"
 """Where the black lead usually is."""
@@ -74,7 +75,6 @@ def through(job: Job, red: str) -> str | None:
             return None
 
 
-_UNITS: dict[Quantity, str] = {"volts": "V", "ohms": "ohm", "amps": "A"}
 _TYPED = re.compile(
     r"^([-−+]?[0-9]*[.,]?[0-9]+)\s*([mkKMµu]?)\s*(?:v|volts?|a|amps?|ohms?|Ω)?$", re.IGNORECASE
 )
@@ -90,21 +90,20 @@ def typed_value(text: str) -> float | None:
 
 
 def show_value(value: float, quantity: Quantity) -> str:
-    """As a meter shows it: `12.43 V`, `35 mV`, `0.28 A`, `4.7 kohm`."""
-    unit, size = _UNITS[quantity], abs(value)
-    if quantity == "ohms":
-        text = _ohms(size)
-    elif size < 0.0005 if quantity == "volts" else size < 0.000005:
-        return f"0 {unit}"
-    elif size < 0.1:
-        text = f"{size * 1000:.0f} m{unit}" if size >= 0.01 else f"{size * 1000:.1f} m{unit}"
-    else:
-        text = f"{size:.2f} {unit}"
-    return f"−{text}" if value < 0 else text
+    """As a meter shows it: `12.43 V`, `35 mV`, `0.28 A`, `4.7 kΩ`."""
+    match quantity:
+        case "ohms":
+            text = show_ohms(value)
+        case "amps":
+            text = show_amps(value)
+        case _:
+            text = _show_volts(value)
+    return text.replace("-", "−")
 
 
-def _ohms(size: float) -> str:
-    for factor, prefix in ((1e6, "M"), (1e3, "k")):
-        if size >= 0.9995 * factor:
-            return f"{size / factor:.3g} {prefix}ohm"
-    return f"{size:.2f} ohm" if size < 10 else f"{size:.3g} ohm"
+def _show_volts(volts: float) -> str:
+    """To a hundredth, small ones in millivolts."""
+    if abs(volts) >= 0.0995:
+        return f"{volts:.2f} V"
+    thousandths = round(volts * 1000)
+    return f"{thousandths} mV" if thousandths else "0 V"
