@@ -7,6 +7,7 @@ from pathlib import Path
 from PySide6.QtWidgets import QFileDialog
 
 from app.desk import Desk
+from app.dialogs.car import edit_car
 from app.dialogs.job_sheet import edit_job_sheet
 from app.notify import tell_problem
 from core.edits import record
@@ -62,11 +63,15 @@ def _write(desk: Desk, path: Path) -> bool:
 def job_sheet(desk: Desk) -> None:
     answer = edit_job_sheet(desk.window, desk.session.job)
     if answer is not None:
-        desk.session.apply("Change the job sheet", lambda job: _set(job, answer.sheet, answer.settings))
+        desk.session.apply("Change the job sheet", lambda job: record.set_sheet(job, **answer))
 
 
-def _set(job: Job, sheet: dict[str, object], settings: dict[str, object]) -> Job:
-    return record.set_settings(record.set_sheet(job, **sheet), **settings)
+def car(desk: Desk) -> None:
+    """The car's battery and ground, the supply on the bench, and the job's own switches."""
+    session = desk.session
+    answer = edit_car(desk.window, session.job.settings, session.library.limits)
+    if answer is not None:
+        session.apply("Change car and bench", lambda job: record.set_settings(job, **answer))
 
 
 def library_folder(desk: Desk) -> None:

@@ -1,10 +1,8 @@
-"""The job sheet: what the title block is filled from, and what is true of this car."""
+"""The job sheet: what the title block is filled from."""
 
 from __future__ import annotations
 
-from typing import NamedTuple
-
-from PySide6.QtWidgets import QComboBox, QLineEdit, QPlainTextEdit, QWidget
+from PySide6.QtWidgets import QLineEdit, QPlainTextEdit, QWidget
 
 from app.dialogs.forms import FormDialog
 from core.job.base import LONG_TEXT_LENGTH, SHORT_TEXT_LENGTH
@@ -23,14 +21,8 @@ _LINES = (
 _TEXTS = (("equipment", "Equipment, with maker's text and serial"), ("note", "Notes"))
 
 
-class Answer(NamedTuple):
-    """Fields for `record.set_sheet` and `record.set_settings`."""
-
-    sheet: dict[str, object]
-    settings: dict[str, object]
-
-
-def edit_job_sheet(parent: QWidget | None, job: Job) -> Answer | None:
+def edit_job_sheet(parent: QWidget | None, job: Job) -> dict[str, object] | None:
+    """The fields for `record.set_sheet`; None where the user thought better of it."""
     dialog = FormDialog(
         parent,
         "Job sheet",
@@ -50,10 +42,6 @@ def edit_job_sheet(parent: QWidget | None, job: Job) -> Answer | None:
         texts[name].setTabChangesFocus(True)
         texts[name].setFixedHeight(64)
         dialog.add(label, texts[name])
-    volts = _choice(["6 V", "12 V", "24 V"], f"{job.settings.system_volts} V")
-    ground = _choice(["negative", "positive"], job.settings.ground)
-    dialog.add("Battery", volts)
-    dialog.add("Ground pole", ground)
 
     def check() -> None:
         text = lines["date"].text().strip()
@@ -64,17 +52,9 @@ def edit_job_sheet(parent: QWidget | None, job: Job) -> Answer | None:
         return None
     sheet: dict[str, object] = {name: field.text().strip() for name, field in lines.items()}
     sheet |= {name: field.toPlainText().strip()[:LONG_TEXT_LENGTH] for name, field in texts.items()}
-    settings = {"system_volts": int(volts.currentText().split()[0]), "ground": ground.currentText()}
-    return Answer(sheet, dict(settings))
+    return sheet
 
 
 def _is_date(text: str) -> bool:
     pieces = text.split("-")
     return [len(piece) for piece in pieces] == [4, 2, 2] and all(piece.isdecimal() for piece in pieces)
-
-
-def _choice(words: list[str], chosen: str) -> QComboBox:
-    box = QComboBox()
-    box.addItems(words)
-    box.setCurrentText(chosen)
-    return box
