@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from core.circuit.implied import Insides
 from core.circuit.network import Device, Gate, Source
 from core.circuit.positions import DEAD_FRACTION, KEYS, LIVE_FRACTION, Position
-from core.job.internals import Internal, LiveIn, Switch, VoltWindow
+from core.job.internals import Internal, LiveIn, Sense, Switch, VoltWindow
 from core.job.parts import Part
 from core.job.record import Settings
 from core.library.limits import Limits
@@ -177,8 +177,14 @@ class Pen:
         )
 
     def gate(self, nodes: Nodes, on_by: str | None, reference: str) -> Gate | None:
-        """On while the terminal is live: 60 % and 30 % of the system's volts."""
+        """On while the terminal is live: by its own threshold, else by the system's volts."""
         if on_by is None:
             return None
-        system = self.terms.system
-        return Gate(nodes[on_by], nodes[reference], LIVE_FRACTION * system, DEAD_FRACTION * system)
+        on = self._thresholds.get(on_by, LIVE_FRACTION * self.terms.system)
+        return Gate(nodes[on_by], nodes[reference], on, on * DEAD_FRACTION / LIVE_FRACTION)
+
+    @property
+    def _thresholds(self) -> Mapping[str, float]:
+        """What the part's inputs tell on from off at: a part of 12 V behind a step-down of a 24 V car."""
+        senses = (i for i in self.part.internals if isinstance(i, Sense))
+        return {self.at(s.terminal): s.threshold_volts for s in senses if s.threshold_volts}
