@@ -18,7 +18,7 @@ def answer(table: Table, done: Round, closed: Flags, over: tuple[tuple[str, floa
     """`closed` and `over`: fuses that are whole, and those above their rating with their share of it."""
     balance = done.balance
     volts, amps = balance.volts, balance.amps
-    label = _label(table, done)
+    label = np.arange(len(volts)) if balance.why else _label(table, done)
     floating = label > 0
     lost = table.sums(amps, balance.into, balance.out)
     device_amps, watts = _by_name(table, done)

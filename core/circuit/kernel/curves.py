@@ -51,6 +51,19 @@ class Curves:
             *((d.output, d.input) for d in self.backed),
             *((d.input, d.common) for d in self.idling),
         ]
+        self.names = [
+            device.name
+            for part in (
+                self.sources,
+                self.loads,
+                self.lamps,
+                self.diodes,
+                self.clamped,
+                self.backed,
+                self.idling,
+            )
+            for device in part
+        ]
         nodes = np.array(pairs, np.int64).reshape(-1, 2)
         self.a: Ints = np.ascontiguousarray(nodes[:, 0])
         self.b: Ints = np.ascontiguousarray(nodes[:, 1])

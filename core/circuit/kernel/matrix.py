@@ -16,6 +16,11 @@ DENSE_NODES = 100
 Solve = Callable[[Floats], Floats]
 
 
+def summed(places: Ints, values: Floats, count: int) -> Floats:
+    """What of the values falls to each of `count` places."""
+    return np.asarray(np.bincount(places, values, count), np.float64)
+
+
 class Pattern:
     """Where the values of stamps belong. Node 0 is the reference: it has no row.
 
@@ -47,7 +52,7 @@ class Pattern:
         if not self.size:
             return lambda amps: np.zeros(1)
         given = np.concatenate((values, pins[1:]))
-        data: Floats = np.bincount(self._places, given, self._slots + 1)
+        data = summed(self._places, given, self._slots + 1)
         return self._factor_dense(data) if self._dense else self._factor_sparse(data)
 
     def _factor_dense(self, data: Floats) -> Solve | None:

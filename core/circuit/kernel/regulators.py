@@ -1,8 +1,9 @@
 """Regulators: what they hold at their output, pass on, or limit, and what that takes from their input.
 
 The target of the output is a straight piece over the input's volts: nothing, input minus drop-out, or what
-it is set to. A linear one passes from input to output alone, so it has no nothing: only never reverse. A step-up below its least volts gives in proportion, so that it is ohmic to its feed there.
-In drop-out as everywhere a switching one takes the output's watts over its efficiency: no step at the border.
+it is set to. A linear one passes from input to output alone: it needs no nothing, for it never leads back.
+A step-up below its least volts gives in proportion, so that it is ohmic to its feed there. In drop-out as
+everywhere a switching one takes the output's watts over its efficiency: no step at the border.
 """
 
 from __future__ import annotations

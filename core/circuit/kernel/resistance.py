@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from core.circuit.kernel.islands import islands, pins
-from core.circuit.kernel.matrix import Pattern
+from core.circuit.kernel.matrix import Pattern, summed
 from core.circuit.network import Floats, Fuse, Ints, Lamp, Load, Network, Relay
 from core.circuit.positions import Position
 
@@ -62,6 +62,6 @@ class Meter:
         volts = solve(wanted)
         # once more with what is missing: a wire's milliohms beside megohms
         amps = siemens * (volts[self._a] - volts[self._b])
-        flows = np.bincount(self._a, amps, self._nodes) - np.bincount(self._b, amps, self._nodes)
+        flows = summed(self._a, amps, self._nodes) - summed(self._b, amps, self._nodes)
         volts += solve(wanted - flows)
         return float(volts[a] - volts[b])

@@ -27,7 +27,7 @@ UNLOADED_SHARE = 1e-3
 """Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
 EDGE_VOLTS = 1e-12
 MOST_STEPS, MOST_MOVES, CAREFUL_STEPS = 300, 30, 150
-CREEPS, LONGEST_CREEP_VOLTS = 400, 2.0
+CREEPS, LONGEST_CREEP_VOLTS, MOST_HELD = 300, 2.0, 1e4
 """Where the regions go round in a circle: steps as if every node had a capacitor, ever smaller."""
 CHORD_STEPS = 6
 """A factor is made anew where the old one would need more steps than that."""
@@ -66,6 +66,7 @@ class Settler:
         self._tangent = True
         self._moves = 0
         self._fresh = True
+        self._moved = np.zeros(table.regulators.count + table.curves.count, np.bool_)
 
     def _find_pins(self, on: Flags) -> Floats:
         table = self._table
@@ -97,7 +98,11 @@ class Settler:
             if why:
                 self._volts = start
                 why = self._creep()
+        if why:
+            self._volts = np.zeros_like(self._volts)
         amps, into, out, _, _ = self._flow()
+        if why:
+            amps, into, out = np.zeros_like(amps), np.zeros_like(into), np.zeros_like(out)
         return Balance(self._volts, amps, into, out, open_volts, self._factor, why)
 
     def _across(self) -> Floats:
@@ -156,7 +161,7 @@ class Settler:
             elif before < np.inf:
                 self._factor = None
             before = step
-        return "the volts do not settle"
+        return f"the volts do not settle: {', '.join(self._moving())}"
 
     def _creep(self) -> str:
         """Steps as time would take them, with a capacitor at every node; then a walk from where they end."""
@@ -168,21 +173,34 @@ class Settler:
             self._holding.place(self._volts)
             amps, into, out, siemens, slopes = self._flow()
             sums = table.sums(amps, into, out)
-            missing = float(np.abs(sums).max())
-            held = min(held * (0.6 if missing <= before else 3.0), 1e3)
-            before = missing
             factor = self._make_factor(siemens, slopes, held)
             if factor is None:
                 return NO_ANSWER
             change = factor(sums)
             if not np.isfinite(change).all():
                 return NO_ANSWER
-            change = np.clip(change, -LONGEST_CREEP_VOLTS, LONGEST_CREEP_VOLTS)
+            step = float(np.abs(change).max())
+            if step > LONGEST_CREEP_VOLTS:
+                if held < MOST_HELD:
+                    held *= 3
+                    continue
+                change *= LONGEST_CREEP_VOLTS / step
             self._volts = self._volts - change
-            if held < 1e-6 and float(np.abs(change).max()) < NEAR:
+            if held < 1e-6 and step < NEAR:
                 break
+            held *= 0.6 if step < max(before, 0.1 * LONGEST_CREEP_VOLTS) else 1.5
+            before = step
         self._factor = None
         return self._walk(CLOSE, careful=False)
+
+    def _moving(self) -> list[str]:
+        """Names of the devices that were the last to leave their region."""
+        table = self._table
+        turned = self._moved[table.regulators.count :]
+        held = self._moved[: table.regulators.count]
+        names = [table.regulators.devices[k].name for k in np.flatnonzero(held)]
+        names += [table.curves.names[k] for k in np.flatnonzero(turned)]
+        return sorted(set(names))
 
     def _make_factor(self, siemens: Floats, slopes: Floats, held: float = 0.0) -> Solve | None:
         """`held`: siemens at every node beside."""
@@ -207,13 +225,15 @@ class Settler:
         regions, holding = self._regions, self._holding
         across = self._across()
         outside = regions.outside(across, EDGE_VOLTS)
-        moved = bool(outside.any())
-        if moved:
+        moved = outside
+        if outside.any():
             regions.move(outside, across)
         if len(holding.on):
             target, clip = holding.step(self._volts, EDGE_VOLTS)
-            if target.any() or clip.any():
-                holding.target = holding.target + target
-                holding.clip = holding.clip + clip
-                moved = True
-        return moved
+            holding.target = holding.target + target
+            holding.clip = holding.clip + clip
+            moved = np.concatenate(((target | clip) != 0, outside))
+        if not moved.any():
+            return False
+        self._moved = moved
+        return True

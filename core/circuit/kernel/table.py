@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from core.circuit.kernel.curves import LEAST_OHMS, Curves
-from core.circuit.kernel.matrix import Pattern
+from core.circuit.kernel.matrix import Pattern, summed
 from core.circuit.kernel.regulators import Regulators
 from core.circuit.network import (
     Floats,
@@ -134,9 +134,9 @@ class Table:
     def sums(self, amps: Floats, into: Floats, out: Floats) -> Floats:
         """What leaves every node through its branches, in amps: zero in a balance."""
         nodes = self.network.nodes
-        sums: Floats = np.bincount(self.ends, np.concatenate((amps, -amps)), nodes)
+        sums = summed(self.ends, np.concatenate((amps, -amps)), nodes)
         r = self.regulators
         if r.count:
-            sums += np.bincount(r.input, into, nodes) - np.bincount(r.output, out, nodes)
-            sums += np.bincount(r.common, out - into, nodes)
+            sums += summed(r.input, into, nodes) - summed(r.output, out, nodes)
+            sums += summed(r.common, out - into, nodes)
         return sums
