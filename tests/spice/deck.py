@@ -242,7 +242,8 @@ class Builder:
         """The battery where no part is it, or the supply on the bench; and the strap to the body."""
         settings, plus, minus = self.job.settings, self.node(PLUS), self.node(MINUS)
         joined = minus if self.ground_sign > 0 else plus
-        self.ohm("strap", self.node(BODY), joined, limits()["strap_ohms"])
+        if self.bench or not self.main or not self._wired(self.main[1 if self.ground_sign > 0 else 0]):
+            self.ohm("strap", self.node(BODY), joined, limits()["strap_ohms"])
         if self.bench:
             bench, pole = settings.bench, plus
             if bench.fuse_amps is not None:
@@ -253,6 +254,18 @@ class Builder:
             volts = usual_volts(self.job, self.position, {})
             ohms = max(settings.battery.ohms or self.battery_ohms, LEAST_SOURCE_OHMS)
             self.add(Emf("battery", plus, minus, volts, ohms))
+
+    def _wired(self, ref: str) -> bool:
+        """Whether the job itself leads on from a terminal: the strap is then its own business."""
+        lookup, part = self.job.lookup, self.job.parts[ref.partition(".")[0]]
+        meets = lookup.meets.get(ref)
+        links = (i for i in self.internals[part.id] if isinstance(i, kinds.Link))
+        return (
+            ref in lookup.joint_of
+            or bool(lookup.crimped.get(ref))
+            or (meets is not None and self.job.in_contact(ref) and self.job.in_contact(meets))
+            or any(f"{part.id}.{end}" == ref for link in links for end in (link.a, link.b))
+        )
 
     def finish(self) -> Deck:
         job = self.job
