@@ -18,9 +18,9 @@ from core.job.record import CarBattery, OwnSwitch, Settings
 from core.job.wiring import Wire
 
 MM_PER_FOOT = 304.8
-SHORT_MM = 10.0
+SHORT_MM = 20.0
 THICK = "25 mm2"
-"""Ten millimetres of 25 mm2 are 8 microhm: next to nothing."""
+"""Twenty millimetres of 25 mm2 are 16 microhm: next to nothing."""
 
 ALL = ("off", "accessory", "run", "start", "running")
 ALWAYS = LiveIn(keys=ALL)
