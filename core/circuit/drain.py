@@ -5,14 +5,34 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass
 
+from core.circuit.conducting import there
 from core.circuit.engine import Engine
 from core.circuit.network import Load
 from core.circuit.operating import OperatingPoint
+from core.circuit.plan import Plan
 from core.circuit.positions import DEAD_FRACTION, Position
 from core.job import internals as kinds
 from core.job.internals import Internal
 
 HOURS_A_DAY = 24
+LEAST_AMPS = 1e-6
+OFF = Position("off")
+WAYS = (
+    kinds.Battery,
+    kinds.Breaker,
+    kinds.Case,
+    kinds.Diode,
+    kinds.Feed,
+    kinds.Fuse,
+    kinds.GroundPoint,
+    kinds.Link,
+    kinds.LowSideOutput,
+    kinds.Output,
+    kinds.Shield,
+    kinds.SwitchContact,
+    kinds.SwitchToGround,
+)
+"""What only leads the amps on to those that use them."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +55,7 @@ class AfterRun:
 class Drain:
     """The amps that the battery gives with the key off, what else the car draws by itself left out.
 
-    They are shared out by watts: what is lost on the way to a device is the wires'. `not_stated`: loads that
+    They are shared out by the watts of those that use them. `not_stated`: loads that
     are fed and whose draw nobody stated. `days_to_half` until the battery is half empty; None where next to
     nothing is drawn.
     """
@@ -48,12 +68,6 @@ class Drain:
     battery_amp_hours: float
     battery_stated: bool
     days_to_half: float | None
-
-
-LEAST_AMPS = 1e-6
-
-
-OFF = Position("off")
 
 
 def drain(engine: Engine, position: Position = OFF) -> Drain:
@@ -84,29 +98,39 @@ def _ranked(amps: dict[str, float]) -> tuple[Draw, ...]:
 
 
 def _shared_out(engine: Engine, point: OperatingPoint) -> dict[str, float]:
-    """The amps of every device, by its watts. What else hangs on the car's feeds is invented, and so is what
-    a load draws of which nobody said so: they are left out.
+    """What the battery gives, by the watts of those that use it; what is lost on the way falls to them.
+
+    What else hangs on the car's feeds is invented, and so is what a load draws of which nobody said so: they
+    have their share, and it is left out.
     """
     solution, plan = point.solution, engine.plan
-    given = -solution.watts.get(plan.battery, 0.0)
-    if given <= 0:
-        return {}
-    amps_per_watt = solution.device_amps[plan.battery] / given
-    watts = {name: taken for name, taken in solution.watts.items() if taken > 0 and name in plan.devices}
+    watts = {name: taken for name, taken in solution.watts.items() if taken > 0 and _uses(plan, name)}
     heat = solution.resistor_amps**2 * point.network.resistors.ohms
+    rests = {plan.names[row] for row in plan.rests}
     for row, key in plan.names.items():
-        if isinstance(key, str) and key in plan.devices:
+        if isinstance(key, str) and (_uses(plan, key) or key in rests):
             watts[key] = watts.get(key, 0.0) + float(heat[row])
-    left_out = {plan.names[row] for row in plan.rests} | set(_assumed(engine, point))
-    return {name: taken * amps_per_watt for name, taken in watts.items() if name not in left_out}
+    given, taken = solution.device_amps.get(plan.battery, 0.0), sum(watts.values())
+    if given <= 0 or taken <= 0:
+        return {}
+    left_out = rests | set(_assumed(engine, point))
+    return {name: part * given / taken for name, part in watts.items() if name not in left_out}
+
+
+def _uses(plan: Plan, name: str) -> bool:
+    """Whether a device is an end in itself, and not a way to others."""
+    known = plan.devices.get(name)
+    return known is not None and not isinstance(known[1], WAYS)
 
 
 def _assumed(engine: Engine, point: OperatingPoint) -> Iterator[str]:
     """The loads that draw nothing but what is assumed of one that is off."""
+    here = {device.name: device for device in point.network.devices if isinstance(device, Load)}
     for name, (_, internal) in engine.plan.devices.items():
         if isinstance(internal, kinds.Load) and internal.idle_amps is None:
-            stated = internal.amps or internal.ohms or internal.watts
-            if stated is None or point.solution.states.get(name) == "off":
+            device = here.get(name)
+            off = point.solution.states.get(name) == "off"
+            if device is None or off or not there(device, point.position, point.network):
                 yield name
 
 
