@@ -2,14 +2,33 @@
 
 from __future__ import annotations
 
+import pytest
+
 from core import edits as ed
 from core.circuit.cache import ElementCache
 from core.circuit.elements import Elements, elements_of
+from core.circuit.implied import insides_of, internals_of
 from core.circuit.roles import function_of, side_of
 from core.job.document import Job
-from core.job.internals import Feed, LiveIn, Load
+from core.job.internals import (
+    Battery,
+    Breaker,
+    Case,
+    Feed,
+    GroundPoint,
+    Internal,
+    LineLevel,
+    Link,
+    LiveIn,
+    Load,
+    Output,
+    Sense,
+    Speaker,
+    SpeakerOutput,
+    SwitchToGround,
+)
 from core.job.parts import Cavity
-from tests.core.checks.jobs import camera, jobs_of, library, plain, radio
+from tests.core.checks.jobs import ALWAYS, camera, jobs_of, library, plain, radio
 
 
 def elements(job: Job, tag: str) -> Elements:
@@ -99,3 +118,141 @@ def test_the_cache_works_out_again_only_what_changed() -> None:
     assert cache.of(changed, changed.parts["REC"]) is not first
     cache.keep({})
     assert cache.of(changed, changed.parts["REC"]) == elements(changed, "REC")
+
+
+def internals(job: Job, tag: str) -> tuple[Internal, ...]:
+    return internals_of(job, library(), job.parts[tag])
+
+
+def test_what_a_car_gives_as_internals() -> None:
+    part = plain("CAR", ("accessory", "ground", "parking-brake", "reverse"), state="on the car")
+    closed = LiveIn(keys=ALWAYS.keys, switch="parking")
+    assert internals(jobs_of(part), "CAR") == (
+        Feed(terminal="A-1", live=LiveIn(keys=("accessory", "run", "running"))),
+        GroundPoint(terminal="A-2"),
+        SwitchToGround(terminal="A-3", closed=closed),
+        Feed(terminal="A-4", live=LiveIn(keys=("run", "start", "running"), switch="reverse")),
+    )
+
+
+def test_what_equipment_takes_as_internals() -> None:
+    part = plain("BOX", ("accessory", "ground", "parking-brake", "ground", "illumination-minus"))
+    assert internals(jobs_of(part), "BOX") == (
+        Load(plus="A-1", needed=LiveIn(keys=("accessory", "run", "running"))),
+        # What the car joins to ground is looked for by an input that holds its lead up.
+        Sense(terminal="A-3", active="low"),
+        Sense(terminal="A-5"),
+        Link(a="A-2", b="A-4"),
+    )
+
+
+def test_what_a_part_states_comes_first() -> None:
+    stated = Load(plus="A-1", amps=2.0)
+    part = plain("BOX", ("constant", "ground", "accessory"), internals=(stated,))
+    found = internals(jobs_of(part), "BOX")
+    assert found[0] == stated
+    assert [type(each) for each in found[1:]] == [Load]
+
+
+def test_pointing_at_a_terminal_does_not_speak_for_it() -> None:
+    output = Output(terminal="A-3", live=LiveIn(keys=("run",)), fed_from="A-1", on_by="A-2")
+    part = plain("BOX", ("constant", "accessory", "amplifier-turn-on"), internals=(output,))
+    found = internals(jobs_of(part), "BOX")
+    assert [each.plus for each in found if isinstance(each, Load)] == ["A-1", "A-2"]
+
+
+def test_an_output_is_on_while_its_equipment_is() -> None:
+    fed = plain("BOX", ("constant", "accessory", "amplifier-turn-on"))
+    (output,) = (each for each in internals(jobs_of(fed), "BOX") if isinstance(each, Output))
+    # Whatever wakes the part wakes its output: also a wrong feed, with the key off.
+    assert output.on_by == "A-2"
+    assert "off" in output.live.keys
+    (source,) = (each for each in elements(jobs_of(fed), "BOX").sources if each.kind == "output")
+    assert source.live.keys == ("accessory", "run", "running")
+    alone = plain("BOX", ("constant", "amplifier-turn-on"))
+    (output,) = (each for each in internals(jobs_of(alone), "BOX") if isinstance(each, Output))
+    assert (output.on_by, output.live.keys) == (None, ("accessory", "run", "running"))
+
+
+@pytest.mark.parametrize(
+    ("functions", "supply", "wake"),
+    [
+        (("accessory", "constant", "illumination"), "A-2", "A-1"),
+        (("illumination", "ignition"), "A-2", "A-2"),
+        (("constant", "illumination"), "A-1", None),
+        (("reverse",), "A-1", None),
+        (("ground",), None, None),
+    ],
+)
+def test_where_a_part_is_fed_and_what_turns_it_on(
+    functions: tuple[str, ...], supply: str | None, wake: str | None
+) -> None:
+    job = jobs_of(plain("BOX", functions))
+    found = insides_of(job, library(), job.parts["BOX"])
+    assert (found.supply, found.wake) == (supply, wake)
+
+
+def test_an_amplifier_is_turned_on_by_its_lead() -> None:
+    turn_on = Cavity(pin="2", function="amplifier-turn-on", flow="takes")
+    job = jobs_of(plain("AMP", ("constant", turn_on)))
+    assert insides_of(job, library(), job.parts["AMP"]).wake == "A-2"
+
+
+def test_equipment_gives_feeds_from_its_own() -> None:
+    gives = Cavity(pin="2", function="ignition", flow="gives")
+    (feed,) = (
+        each
+        for each in internals(jobs_of(plain("BOX", ("constant", gives))), "BOX")
+        if isinstance(each, Feed)
+    )
+    assert feed.fed_from == "A-1"
+
+
+def test_speakers_are_paired_by_channel() -> None:
+    leads = ("speaker-rf-", "speaker-lf+", "speaker-lf-", "speaker-rf+", "speaker-lr+")
+    amplifier = internals(jobs_of(plain("BOX", leads)), "BOX")
+    assert amplifier == (SpeakerOutput(plus="A-2", minus="A-3"), SpeakerOutput(plus="A-4", minus="A-1"))
+    speakers = internals(jobs_of(plain("CAR", leads, state="on the car")), "CAR")
+    assert speakers == (Speaker(plus="A-2", minus="A-3"), Speaker(plus="A-4", minus="A-1"))
+    # A rule asks for each lead, the one without its other half among them.
+    told = [
+        terminal
+        for each in elements(jobs_of(plain("BOX", leads)), "BOX").speakers
+        for terminal in each.terminals
+    ]
+    assert sorted(told) == [f"BOX.A-{n}" for n in range(1, 6)]
+
+
+def test_an_input_at_speaker_level_is_no_speaker() -> None:
+    pins = tuple(
+        Cavity(pin=str(n), function=f"speaker-lf{sign}", flow="takes") for n, sign in enumerate("+-", start=1)
+    )
+    assert internals(jobs_of(plain("AMP", pins)), "AMP") == (LineLevel(terminal="A-1", reference="A-2"),)
+
+
+def test_other_kinds_feed_the_elements_too() -> None:
+    live = LiveIn(keys=("run",), switch="remote-start")
+    inside = (
+        Breaker(a="A-1", b="A-2", amps=5),
+        Battery(plus="A-1", minus="A-2", main=True),
+        Case(a="A-2", touches_body=True),
+        SwitchToGround(terminal="A-1", closed=live),
+    )
+    found = elements(jobs_of(plain("BOX", ("", ""), internals=inside)), "BOX")
+    assert [(fuse.a, fuse.b) for fuse in found.fuses] == [("BOX.A-1", "BOX.A-2")]
+    told = [(source.kind, source.terminal, source.reliable) for source in found.sources]
+    assert told == [
+        ("feed", "BOX.A-1", True),
+        ("ground", "BOX.A-2", True),
+        ("ground", "BOX.A-2", False),
+        ("ground", "BOX.A-1", False),
+    ]
+    assert found.switches == {"remote-start"}
+
+
+def test_a_pulled_lead_is_noticed_by_the_cache() -> None:
+    job, cache = ed.unjoin(radio(), "RAD.A-4"), ElementCache(library())
+    job = ed.set_cavity(job, "RADC.A-4", function="")
+    assert [s.terminal for s in cache.of(job, job.parts["RAD"]).sources] == ["RAD.A-4"]
+    pulled = ed.pull(job, ["RAD.A-4"])
+    assert cache.of(pulled, pulled.parts["RAD"]).sources == ()
