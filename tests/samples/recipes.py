@@ -11,7 +11,7 @@ from core.edits import remove_parts, unjoin
 from core.job.document import Job
 from core.library import Library
 from tests.samples.bench import Bench
-from tests.samples.signals import look_back, steering, trailer
+from tests.samples.signals import steering, trailer, two_triggers
 from tests.samples.supplies import camper, positive_classic, truck
 
 Edit = Callable[[Bench], None]
@@ -279,5 +279,5 @@ SAMPLES: Mapping[str, Callable[[Library], Job]] = {
     "trailer_lamps": trailer,
     "steering_ladder": steering,
     "classic_positive": positive_classic,
-    "camera_two_triggers": look_back,
+    "camera_two_triggers": two_triggers,
 }

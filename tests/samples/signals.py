@@ -8,14 +8,14 @@ from core.library import Library
 from tests.samples.bench import Bench
 
 SPEAKERS = """
-    RAD-9 REC.A-9
-    RAD-10 REC.A-10
-    RAD-11 REC.A-11
-    RAD-12 REC.A-12
-    RAD-13 REC.A-13
-    RAD-14 REC.A-14
-    RAD-15 REC.A-15
-    RAD-16 REC.A-16
+    RAD-9 REC-9
+    RAD-10 REC-10
+    RAD-11 REC-11
+    RAD-12 REC-12
+    RAD-13 REC-13
+    RAD-14 REC-14
+    RAD-15 REC-15
+    RAD-16 REC-16
 """
 
 
@@ -25,9 +25,9 @@ def steering(library: Library) -> Job:
     bench.sheet(
         shop="Tern Street Workshop",
         number="1049",
-        title="Hatchback woken by data: receiver, seven steering buttons, camera",
+        title="Hatchback woken by data: receiver and seven steering buttons",
         vehicle="Hatchback whose radio plug has no accessory feed. Seven buttons on the wheel, one line.",
-        equipment="Receiver with rear inputs, data interface, camera, a push button for the telephone.",
+        equipment="Receiver, data interface, relay for the reverse signal, push button for the telephone.",
         technician="A. Marlow",
         approved_by="K. Osei",
         date="2026-08-14",
@@ -35,47 +35,39 @@ def steering(library: Library) -> Job:
     )
     bench.settings(switches=(OwnSwitch(name="push-button", words="telephone button on the console"),))
     bench.plug("Radio plug, 16-way, data and buttons")
-    bench.plug("Antenna plug")
     for name, tag in (
         ("Parking-brake tap", "PBT"),
+        ("Body ground point", "GND"),
         ("Data interface, 16-way", "DIF"),
-        ("Receiver with rear inputs", "REC"),
+        ("Receiver, 16-way lead set", "REC"),
         ("Wired-remote jack, 3.5 mm", "WRJ"),
         ("Push button", "PSH"),
         ("Ladder resistor, 1.5 kilohm", "RES"),
         ("Relay, 4 terminals", "RLY"),
-        ("Fuse holder, in-line, mini, 3 A", "FUS"),
-        ("Camera, 12 V", "CAM"),
-        ("Body ground point", "GND"),
     ):
         bench.part(name, tag)
     bench.joints("""
-        RAD-1 DIF-1 REC.A-2
-        RAD-2 DIF-2 REC.A-1 FUS-1
+        RAD-1 REC-2
+        GND-1 DIF-1
+        RAD-2 DIF-2 REC-1
         RAD-3 DIF-3
         RAD-4 DIF-4
         RAD-5 DIF-5
         RAD-6 DIF-7 RES-2
         DIF-6 PSH-1
         PSH-2 RES-1
-        DIF-8 REC.A-3
-        RAD-8 REC.A-4
+        DIF-8 REC-3 RLY-86 RLY-30
+        RAD-8 REC-4
         DIF-10 RLY-85
-        FUS-2 RLY-86 RLY-30
-        RLY-87 REC.A-5
+        RLY-87 REC-5
         DIF-11 WRJ-1
         DIF-12 WRJ-2
-        PBT-1 REC.A-6
-        RAD-7 REC.A-7
-        ANT-1 REC.C-1
+        PBT-1 REC-6
+        RAD-7 REC-7
     """)
     bench.joints(SPEAKERS)
     bench.method("tap", "PBT-1")
-    bench.wire("RLY-87", "CAM-1", "RD", "0.75 mm2", 4000)
-    bench.wire("GND-1", "CAM-2", "BK", "0.75 mm2", 600)
-    bench.wire("CAM-3", "REC.B-4", "YE", "0.35 mm2", 4500)
-    bench.wire("CAM-4", "REC.B-5", "GY", "0.35 mm2", 4500)
-    bench.cap("DIF-9 REC.A-8 REC.B-1 REC.B-2 REC.B-3 REC.B-6 REC.B-7 REC.B-8")
+    bench.cap("DIF-9 REC-8")
     return bench.arranged()
 
 
@@ -87,7 +79,7 @@ def trailer(library: Library) -> Job:
         number="1050",
         title="Trailer socket: lamps left, right, brake and tail",
         vehicle="Estate car with a hitch, without a socket. All lamps worked at check-in.",
-        equipment="Socket of seven contacts. The trailer stood by: one lamp of 21 W a side, two for the brake.",
+        equipment="Socket of seven contacts. The trailer: one lamp of 21 W a side, two for the brake.",
         technician="J. Quill",
         date="2026-09-01",
         note="The hitch is no ground: the socket has a wire of its own to the body.",
@@ -117,42 +109,39 @@ def trailer(library: Library) -> Job:
     return bench.arranged()
 
 
-def look_back(library: Library) -> Job:
-    """A camera and its screen, put on by the reverse lamps or by hand: a diode in each keeps them apart."""
+def two_triggers(library: Library) -> Job:
+    """A camera and its screen, put on by the reverse or the brake lamps: a diode in each keeps them apart."""
     bench = Bench(library)
     bench.sheet(
         shop="Tern Street Workshop",
         number="1051",
-        title="Delivery van: camera shown in reverse, and by hand",
-        vehicle="Delivery van without windows behind. Reverse lamps worked at check-in.",
-        equipment="Camera over the rear doors, display in place of the mirror, switch beside it.",
+        title="Delivery van: camera shown in reverse and while braking",
+        vehicle="Delivery van without windows behind. Reverse and brake lamps worked at check-in.",
+        equipment="Camera over the rear doors, display in place of the mirror.",
         technician="A. Marlow",
         date="2026-09-18",
-        note="Without the diodes the switch would light the reverse lamps.",
+        note="Without the diodes the brake would light the reverse lamps, and reverse the brake lamps.",
     )
-    bench.settings(switches=(OwnSwitch(name="hand-switch", words="look-back switch"),))
     for name, tag in (
         ("Fuse-box tap, accessory", "AFT"),
         ("Reverse-lamp tap", "RVT"),
+        ("Brake-pedal tap", "BPT"),
         ("Body ground point", "GND"),
         ("Body ground point", "GNR"),
-        ("Fuse holder, in-line, mini, 3 A", "FUS"),
-        ("Hand switch", "SWT"),
         ("Isolation diode, 1 A", "DIR"),
-        ("Isolation diode, 1 A", "DIH"),
+        ("Isolation diode, 1 A", "DIB"),
         ("Rear-view display", "DSP"),
         ("Camera, 12 V", "CAM"),
     ):
         bench.part(name, tag)
     bench.joints("""
-        AFT-1 FUS-1
-        FUS-2 SWT-1 DSP-1
-        SWT-2 DIH-1
+        AFT-1 DSP-1
         RVT-1 DIR-1
-        DIR-2 DIH-2 DSP-3
+        BPT-1 DIB-1
+        DIR-2 DIB-2 DSP-3
         GND-1 DSP-2
     """)
-    bench.method("tap", "AFT-1 RVT-1")
+    bench.method("tap", "AFT-1 RVT-1 BPT-1")
     bench.wire("DIR-2", "CAM-1", "RD", "0.75 mm2", 5500)
     bench.wire("GNR-1", "CAM-2", "BK", "0.75 mm2", 800)
     bench.wire("CAM-3", "DSP-4", "YE", "0.35 mm2", 5500)

@@ -15,7 +15,7 @@ def truck(library: Library) -> Job:
         shop="Tern Street Workshop",
         number="1046",
         title="Truck, 24 V: 12 V receiver and two-way radio behind a step-down",
-        vehicle="Truck of 24 V, sleeper cab. Its radio had failed; lamps and warning lamps worked at check-in.",
+        vehicle="Truck of 24 V, sleeper cab. Its radio had failed; all lamps worked at check-in.",
         equipment="Receiver for two speakers and two-way radio, both of 12 V. Step-down with memory feed.",
         technician="J. Quill",
         approved_by="K. Osei",
@@ -24,10 +24,10 @@ def truck(library: Library) -> Job:
     )
     bench.settings(system_volts=24, battery=CarBattery(amp_hours=180))
     bench.plug("Radio plug, 10-way")
+    bench.plug("Antenna plug")
     for name, tag in (
         ("Body ground point", "GND"),
         ("Step-down 24 to 12 V with memory feed", "SDN"),
-        ("Fuse holder, in-line, 5 A", "FUS"),
         ("Receiver, two speakers", "REC"),
         ("Two-way radio, metal case", "TWR"),
     ):
@@ -38,8 +38,8 @@ def truck(library: Library) -> Job:
         GND-1 SDN-3 TWR-2
         RAD-3 REC-2
         SDN-4 REC-1
-        SDN-5 REC-3 FUS-1
-        FUS-2 TWR-1
+        SDN-5 REC-3 TWR-1
+        ANT-1 TWR-3
         RAD-6 REC-4
         RAD-7 REC-5
         RAD-8 REC-6
@@ -123,7 +123,7 @@ def positive_classic(library: Library) -> Job:
         equipment="Receiver for two speakers, in a wooden box under the seat. Step-up from 6 to 12 V.",
         technician="J. Quill",
         date="2026-07-03",
-        note="The receiver's minus is the car's hot side: its case and the antenna's braid stay off the body.",
+        note="The receiver's minus is the car's hot side: case and antenna braid stay off the body.",
     )
     bench.settings(system_volts=6, ground="positive")
     for name, tag in (
