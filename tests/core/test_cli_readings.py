@@ -144,12 +144,10 @@ def test_the_table_in_words(path: Path, capsys: pytest.CaptureFixture[str]) -> N
 
 
 def test_what_stands_out_is_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
-    feed = Feed(terminal="A-feed", live=ALWAYS, fuse_amps=10, fuse="radio")
-    fused = job_of(
-        [part("CAR", "feed", feed, car=True), body()], [Run("CAR-feed", "GND-bolt", "0.35 mm2", 1000)]
-    )
     path = tmp_path / "short.loomjob"
-    save_job(path, fused)
+    runs = [Run("CAR-feed", "GND-bolt", "0.35 mm2", 1000)]
+    fused = Feed(terminal="A-feed", live=ALWAYS, fuse_amps=10, fuse="radio")
+    save_job(path, job_of([part("CAR", "feed", fused, car=True), body()], runs))
     told = said(capsys, path, "--position", "off")
     assert "Short of battery: " in told
     assert " A; fuse radio opens." in told
