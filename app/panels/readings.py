@@ -22,7 +22,7 @@ from app.desk import Desk
 from app.panels.reading_form import ReadingForm, named
 from app.panels.readings_aside import ReadingsAside
 from app.panels.readings_position import PositionChoice
-from app.panels.readings_rows import Row, Sheet, parts_in, rows
+from app.panels.readings_rows import Row, Sheet, Sheets, parts_in
 from app.panels.readings_table import ReadingsModel, ReadingsTable, Wanted
 from app.session import Change
 from app.theme import Tokens
@@ -47,6 +47,7 @@ class ReadingsPlace(QWidget):
         super().__init__()
         self._desk = desk
         self._pairs: dict[Asked, None] = {}
+        self._sheets = Sheets(desk.session.library)
         self._following = False
         self.setAccessibleName("Readings")
         self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
@@ -182,12 +183,8 @@ class ReadingsPlace(QWidget):
         self.positions.fill(session.job, session.result.positions if session.result is not None else ())
         self.black.setEnabled(sheet.quantity != "amps")
         self.form.show_ohms(sheet.quantity == "ohms")
-        pairs = [
-            asked
-            for asked in self._pairs
-            if (asked.position, asked.quantity, asked.bench) == (sheet.position, sheet.quantity, sheet.bench)
-        ]
-        found = rows(session.job, session.library, sheet, pairs)
+        pairs = [asked for asked in self._pairs if sheet.covers(asked)]
+        found = self._sheets.rows(session.job, sheet, pairs)
         self._offer_parts(parts_in(found))
         before = self.table.current
         self.model.show(found, self._is_shown)

@@ -20,7 +20,7 @@ from app.panels.dock import ElidedLabel
 from app.panels.reading_form import TwoPoints
 from app.panels.readings_rows import Difference, Row, compare
 from app.theme import Tokens
-from app.work.expected import Asked, Cause, Drain
+from app.work.expected import Asked, Cause, Drain, same_circuit
 from app.work.points import point_words, show_value
 from core.ids import in_order, kind_of
 from core.job.document import Job
@@ -40,6 +40,7 @@ class ReadingsAside(QScrollArea):
         super().__init__()
         self._desk = desk
         self._row: Row | None = None
+        self._offered: Job | None = None
         self._take_back = take_back
         self.setFrameShape(QFrame.Shape.NoFrame)
         self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
@@ -88,9 +89,11 @@ class ReadingsAside(QScrollArea):
     def refresh(self, row: Row | None) -> None:
         """Another document, check or sheet."""
         job = self._desk.session.job
-        points = [*BATTERY_POINTS, *in_order(job.joints), *in_order(job.lookup.conductors)]
-        terminals = [ref for part in job.parts.values() for ref in part.cavities]
-        self.two_points.offer([point_words(job, point) for point in (*points, *terminals)])
+        if self._offered is None or not same_circuit(self._offered, job):
+            self._offered = job
+            points = [*BATTERY_POINTS, *in_order(job.joints), *in_order(job.lookup.conductors)]
+            terminals = [ref for part in job.parts.values() for ref in part.cavities]
+            self.two_points.offer([point_words(job, point) for point in (*points, *terminals)])
         self.show_row(row)
         self._late.start(0)
 

@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
 from typing import Literal
 
-from app.work.expected import Answer, Asked
+from app.work.expected import Answer, Asked, same_circuit
 from app.work.points import USUAL_BLACK, is_there, point_words, show_value, through, what_is_there
 from core.circuit.roles import function_of, is_pigtail
 from core.ids import in_order, kind_of, owner_of_end, part_of
@@ -33,6 +33,10 @@ class Sheet:
     black: str = USUAL_BLACK
     state: State = "loaded"
     bench: bool = False
+
+    def covers(self, asked: Asked) -> bool:
+        """Whether a reading belongs on this sheet, wherever its points are."""
+        return (asked.position, asked.quantity, asked.bench) == (self.position, self.quantity, self.bench)
 
 
 @dataclass(frozen=True)
@@ -61,20 +65,31 @@ class Difference:
     words: str
 
 
-def rows(job: Job, library: Library, sheet: Sheet, pairs: Iterable[Asked] = ()) -> tuple[Row, ...]:
-    """The sheet: pairs of points asked for, then leads, joints and wires, then readings elsewhere."""
-    taken: dict[Asked, list[tuple[int, Reading]]] = {}
-    for at, reading in enumerate(job.readings):
-        taken.setdefault(Asked.of(reading), []).append((at, reading))
-    found: dict[Asked, Row] = {}
-    for asked in (*pairs, *_points(job, library, sheet)):
-        if asked not in found:
-            found[asked] = _row(job, library, asked, taken.get(asked, ()))
-    for asked, readings in taken.items():
-        same = (asked.position, asked.quantity, asked.bench) == (sheet.position, sheet.quantity, sheet.bench)
-        if same and asked not in found:
-            found[asked] = _row(job, library, asked, readings)
-    return tuple(found.values())
+class Sheets:
+    """The sheets of one job after the other. A sheet is kept while the circuit stays as it is."""
+
+    def __init__(self, library: Library) -> None:
+        self._library = library
+        self._job: Job | None = None
+        self._kept: dict[Sheet, dict[Asked, Row]] = {}
+
+    def rows(self, job: Job, sheet: Sheet, pairs: Iterable[Asked] = ()) -> tuple[Row, ...]:
+        """Pairs of points asked for, then leads, joints and wires, then readings elsewhere."""
+        if self._job is None or not same_circuit(self._job, job):
+            self._kept.clear()
+        self._job = job
+        if sheet not in self._kept:
+            points = dict.fromkeys(_points(job, self._library, sheet))
+            self._kept[sheet] = {asked: _row(job, self._library, asked) for asked in points}
+        found = {asked: _row(job, self._library, asked) for asked in pairs} | self._kept[sheet]
+        taken: dict[Asked, list[tuple[int, Reading]]] = {}
+        for at, reading in enumerate(job.readings):
+            if sheet.covers(asked := Asked.of(reading)):
+                taken.setdefault(asked, []).append((at, reading))
+        for asked, readings in taken.items():
+            row = found.get(asked) or _row(job, self._library, asked)
+            found[asked] = replace(row, taken=tuple(readings))
+        return tuple(found.values())
 
 
 def count_taken(job: Job, position: str) -> int:
@@ -121,7 +136,7 @@ def worth_measuring(job: Job, library: Library, tag: str) -> Iterator[str]:
             yield ref
 
 
-def _row(job: Job, library: Library, asked: Asked, taken: Sequence[tuple[int, Reading]]) -> Row:
+def _row(job: Job, library: Library, asked: Asked) -> Row:
     red, black = asked.red, asked.black
     gone = next((point for point in (red, black, asked.lifted) if point and not is_there(job, point)), "")
     wire = kind_of(red) == kind_of(black) == "wire end" and owner_of_end(red) == owner_of_end(black)
@@ -134,7 +149,7 @@ def _row(job: Job, library: Library, asked: Asked, taken: Sequence[tuple[int, Re
             point = f"{point} to {point_words(job, black)}"
         what = what_is_there(job, library, red)
     ref = owner_of_end(red) if kind_of(red) == "wire end" else red
-    return Row(asked, ref if red not in BATTERY_POINTS and not gone else "", point, what, tuple(taken), gone)
+    return Row(asked, ref if red not in BATTERY_POINTS and not gone else "", point, what, gone=gone)
 
 
 def parts_in(found: Iterable[Row]) -> tuple[str, ...]:

@@ -23,6 +23,7 @@ from app.panels.readings_rows import Difference, Row, compare
 from app.theme import TOUCH, Tokens
 from app.work.expected import Answer, Asked, Expected
 from app.work.points import show_value
+from core.circuit.probe import AIRBAG
 
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
@@ -41,6 +42,8 @@ class ReadingsModel(QAbstractTableModel):
         self._enter = enter
         self.all: Sequence[Row] = ()
         self.rows: list[Row] = []
+        self.entered: Asked | None = None
+        """The row whose field has just been filled."""
         self._place: dict[Asked, int] = {}
         self._colours: dict[str, QColor] = {}
         expected.answered.connect(self._answered)
@@ -161,12 +164,17 @@ class ReadingsModel(QAbstractTableModel):
 
     def flags(self, index: Index) -> Qt.ItemFlag:
         flags = Qt.ItemFlag.ItemIsEnabled | Qt.ItemFlag.ItemIsSelectable
-        editable = index.column() == MEASURED and not self.rows[index.row()].gone
+        row = self.rows[index.row()]
+        known = self._expected.known(row.asked)
+        airbag = known is not None and known.words == AIRBAG
+        editable = index.column() == MEASURED and not row.gone and not airbag
         return flags | Qt.ItemFlag.ItemIsEditable if editable else flags
 
     def setData(self, index: Index, value: Any, role: int = 0) -> bool:
-        text = str(value).strip()
-        return bool(text) and self._enter(self.rows[index.row()], text)
+        row, text = self.rows[index.row()], str(value).strip()
+        taken = bool(text) and self._enter(row, text)
+        self.entered = row.asked if taken else None
+        return taken
 
 
 class _Editor(QStyledItemDelegate):
@@ -188,7 +196,6 @@ class ReadingsTable(QTableView):
     """Row under the keyboard; None where there is none."""
     take_back = Signal(object)
     """Row: the Delete key was pressed on it."""
-    _entered: Asked | None = None
 
     def __init__(self, model: ReadingsModel, may_enter: Callable[[], bool]) -> None:
         super().__init__()
@@ -251,26 +258,12 @@ class ReadingsTable(QTableView):
         self.row_chosen.emit(self.current)
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
-        """After Enter, on to the next row; where the row went out of sight with it, its place is the next."""
-        at, entered = self.currentIndex().row(), self._entered
+        """After Enter, on to the next row."""
+        entered, self._rows.entered = self._rows.entered, None
         super().closeEditor(editor, QAbstractItemDelegate.EndEditHint.NoHint)
         if hint == QAbstractItemDelegate.EndEditHint.SubmitModelCache and entered is not None:
-            here = self._rows.place_of(entered)
-            self._stand_on(min(at if here is None else here + 1, self._rows.rowCount() - 1))
+            self._stand_on(min(self.currentIndex().row() + 1, self._rows.rowCount() - 1))
         self.setFocus()
-        self._entered = None
-
-    def commitData(self, editor: QWidget) -> None:
-        at = self.currentIndex()
-        row = self.current
-        self._entered = None
-        before = row.last if row is not None else None
-        super().commitData(editor)
-        if row is not None and at.isValid():
-            place = self._rows.place_of(row.asked)
-            after = self._rows.rows[place].last if place is not None else None
-            if place is None or after is not before:
-                self._entered = row.asked
 
     def edit(self, index: Index, *rest: Any) -> Any:
         """Wherever the row is typed on, the value goes into its field."""
