@@ -8,15 +8,21 @@ from typing import Any
 from core.edits.base import only, replaced, the_cavity, values, with_values
 from core.edits.draft import Draft
 from core.errors import EditRefused
+from core.ids import local, part_of
 from core.job.document import Job
+from core.job.internals import Feed, GroundPoint, SwitchToGround
 from core.job.parts import Cavity, Lead
 
 _FIELDS = frozenset(Cavity.model_fields) - {"pin", "lead"}
 _LEAD_FIELDS = frozenset(Lead.model_fields)
+_OF_A_FUNCTION = (Feed, GroundPoint, SwitchToGround)
 
 
 def set_cavity(job: Job, terminal: str, **fields: Any) -> Job:
-    """Change what is known of a cavity: any field but its pin and its lead. Raises EditRefused."""
+    """Change what is known of a cavity: any field but its pin and its lead. Raises EditRefused.
+
+    What the part stated of a feed, ground or switch there goes with its function; the new one speaks.
+    """
     return set_cavities(job, [terminal], **fields)
 
 
@@ -25,7 +31,10 @@ def set_cavities(job: Job, terminals: Iterable[str], **fields: Any) -> Job:
     only(fields, _FIELDS)
     olds = {terminal: the_cavity(job, terminal) for terminal in terminals}
     validated = values(next(iter(olds.values())), fields) if olds else {}
-    return _put(job, {terminal: with_values(old, validated) for terminal, old in olds.items()})
+    news = {terminal: with_values(old, validated) for terminal, old in olds.items()}
+    draft = _put(job, news)
+    _forget(draft, [terminal for terminal, old in olds.items() if news[terminal].function != old.function])
+    return draft.job()
 
 
 def set_lead(job: Job, terminal: str, **fields: Any) -> Job:
@@ -44,7 +53,7 @@ def set_leads(job: Job, terminals: Iterable[str], **fields: Any) -> Job:
             terminal: replaced(old, lead=with_values(old.lead or Lead(), validated), filled=True)
             for terminal, old in olds.items()
         },
-    )
+    ).job()
 
 
 def remove_lead(job: Job, terminal: str) -> Job:
@@ -79,7 +88,19 @@ def swap_pins(job: Job, terminal_1: str, terminal_2: str) -> Job:
     return draft.job()
 
 
-def _put(job: Job, changes: dict[str, Cavity]) -> Job:
+def _put(job: Job, changes: dict[str, Cavity]) -> Draft:
     draft = Draft(job)
     draft.put_cavities({t: new for t, new in changes.items() if new != job.cavity(t)})
-    return draft.job()
+    return draft
+
+
+def _forget(draft: Draft, terminals: Iterable[str]) -> None:
+    for terminal in terminals:
+        part = draft.parts[part_of(terminal)]
+        kept = tuple(
+            internal
+            for internal in part.internals
+            if not (isinstance(internal, _OF_A_FUNCTION) and internal.terminal == local(terminal))
+        )
+        if len(kept) < len(part.internals):
+            draft.parts.put(part.id, replaced(part, internals=kept))

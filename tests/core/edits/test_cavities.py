@@ -5,6 +5,7 @@ from __future__ import annotations
 import pytest
 
 from core.edits import (
+    add_internal,
     add_part,
     cap,
     check_invariants,
@@ -18,6 +19,7 @@ from core.edits import (
 )
 from core.errors import EditRefused
 from core.job.document import Job
+from core.job.internals import Feed, LiveIn
 from core.job.parts import Cavity, Lead
 from tests.strategies import plug
 
@@ -107,3 +109,16 @@ def test_nothing_to_swap() -> None:
         swap_pins(bench(), "BOX.A-1", "BOX.A-2")
     with pytest.raises(EditRefused, match="with itself"):
         swap_pins(bench(), "RAD.A-1", "RAD.A-1")
+
+
+def test_a_new_function_takes_the_place_of_what_the_part_stated_of_the_old_one() -> None:
+    fed = Feed(terminal="A-1", live=LiveIn(keys=("off", "run")), fuse_amps=10)
+    elsewhere = Feed(terminal="A-3", live=LiveIn(keys=("run",)))
+    job = add_internal(add_internal(bench(), "RAD", fed), "RAD", elsewhere)
+    assert set_cavity(job, "RAD.A-1", function="constant", label="30").parts["RAD"].internals == (
+        fed,
+        elsewhere,
+    )
+    job = set_cavity(job, "RAD.A-1", function="accessory")
+    assert job.parts["RAD"].internals == (elsewhere,)
+    assert cavity(job, "RAD.A-1").function == "accessory"
