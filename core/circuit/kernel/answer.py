@@ -14,25 +14,32 @@ from core.circuit.network import Floats, Ints
 LOAD_WORDS = ("reversed", "blocked", "ohmic", "law")
 
 
-def answer(table: Table, done: Round, closed: Flags, over: tuple[tuple[str, float], ...]) -> Solution:
+def answer(
+    table: Table,
+    done: Round,
+    closed: Flags,
+    over: tuple[tuple[str, float], ...],
+    lifted: frozenset[int],
+) -> Solution:
     """`closed` and `over`: fuses that are whole, and those above their rating with their share of it."""
     balance = done.balance
     volts, amps = balance.volts, balance.amps
     label = np.arange(len(volts)) if balance.why else _label(table, done)
-    floating = label > 0
+    whole = table.condensed.whole(volts, label, amps[table.resistor_at], lifted)
+    floating = whole.island > 0
     lost = table.sums(amps, balance.into, balance.out)
     device_amps, watts = _by_name(table, done)
-    resistor_amps = amps[table.resistor_at]
-    heat = resistor_amps**2 / table.siemens[table.resistor_at]
+    straight = table.resistor_at
+    heat = amps[straight] ** 2 / table.siemens[straight]
     each = np.array(list(watts.values()))
     given = -float(each[each < 0].sum())
     taken = float(each[each > 0].sum() + heat.sum())
     return Solution(
-        volts=np.where(floating, 0.0, volts),
+        volts=np.where(floating, 0.0, whole.volts),
         floating=floating,
-        island=label,
-        island_volts=volts,
-        resistor_amps=resistor_amps,
+        island=whole.island,
+        island_volts=whole.volts,
+        resistor_amps=whole.amps,
         device_amps=device_amps,
         watts=watts,
         states=_states(table, done, closed),
@@ -67,7 +74,7 @@ def _label(table: Table, done: Round) -> Ints:
     if r.count:
         drives = done.holding.on & ((_target(table, done) > 0) | r.sinks) & (done.holding.clip > 0)
         a, b = np.concatenate((a, r.output[drives])), np.concatenate((b, r.common[drives]))
-    return islands(table.network.nodes, a, b)
+    return islands(table.nodes, a, b)
 
 
 def _by_name(table: Table, done: Round) -> tuple[dict[str, float], dict[str, float]]:
@@ -191,7 +198,7 @@ def _cannot_hold(table: Table, done: Round) -> tuple[CannotHold, ...]:
     for k in fallen.tolist():
         load = curves.loads[k - curves.load_at.start]
         a, b = int(curves.a[k]), int(curves.b[k])
-        one = np.zeros(table.network.nodes)
+        one = np.zeros(table.nodes)
         one[a] += 1.0
         one[b] -= 1.0
         moved = balance.factor(one)

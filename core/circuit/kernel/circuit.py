@@ -43,7 +43,7 @@ class Circuit:
                     (table.fuses[k].name, float(shares[k]))
                     for k in np.flatnonzero(shares > OVERLOADED * (1 + EXACT))
                 ]
-                found = answer(table, done, closed, tuple(over))
+                found = answer(table, done, closed, tuple(over), lifted)
                 moment = moment or found
             if not blows:
                 return Solved(moment, found, tuple(opened))

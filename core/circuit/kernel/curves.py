@@ -65,8 +65,8 @@ class Curves:
             for device in part
         ]
         nodes = np.array(pairs, np.int64).reshape(-1, 2)
-        self.a: Ints = np.ascontiguousarray(nodes[:, 0])
-        self.b: Ints = np.ascontiguousarray(nodes[:, 1])
+        self.a: Ints = nodes[:, 0]
+        self.b: Ints = nodes[:, 1]
         sizes = [
             len(part)
             for part in (
@@ -91,6 +91,10 @@ class Curves:
         ) = (slice(int(ends[k]), int(ends[k + 1])) for k in range(len(sizes)))
         self.count = int(ends[-1])
         self._write_regions()
+
+    def move(self, place: Ints) -> None:
+        """To other numbers of the nodes."""
+        self.a, self.b = place[self.a], place[self.b]
 
     def _write_regions(self) -> None:
         count = self.count

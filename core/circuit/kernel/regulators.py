@@ -16,7 +16,7 @@ from core.circuit.network import Floats, Ints, Network, Regulator
 
 NOTHING, THROUGH, SET = 0, 1, 2
 BLOCKED, FREE, LIMITING = 0, 1, 2
-LEAST_INPUT_VOLTS = 1e-9
+LEAST_INPUT_VOLTS = 1e-12
 LEAST_STEP_UP_VOLTS = 0.05
 """A step-up is ohmic below its least volts, and below this in any case."""
 
@@ -28,9 +28,9 @@ class Regulators:
         self.devices = devices = [d for d in network.devices if isinstance(d, Regulator)]
         self.count = len(devices)
         nodes = np.array([(d.input, d.output, d.common) for d in devices], np.int64).reshape(-1, 3)
-        self.input: Ints = np.ascontiguousarray(nodes[:, 0])
-        self.output: Ints = np.ascontiguousarray(nodes[:, 1])
-        self.common: Ints = np.ascontiguousarray(nodes[:, 2])
+        self.input: Ints = nodes[:, 0]
+        self.output: Ints = nodes[:, 1]
+        self.common: Ints = nodes[:, 2]
         self.siemens = np.array([1 / max(d.ohms, LEAST_OHMS) for d in devices])
         self.switching = np.array([d.switching or d.steps_up for d in devices], np.bool_)
         self.efficiency = np.array([d.efficiency for d in devices])
@@ -67,6 +67,10 @@ class Regulators:
             self.to_volts[k] = drop / (1 - ratio)
         else:
             self.to_volts[k] = np.inf if drop > 0 else 0.0
+
+    def move(self, place: Ints) -> None:
+        """To other numbers of the nodes."""
+        self.input, self.output, self.common = place[self.input], place[self.output], place[self.common]
 
     def nodes(self) -> Ints:
         """Input, output and common of each, a row each."""

@@ -56,7 +56,8 @@ class Rounds:
         self._table = table
         holds = np.array([*(position.has(live) for live in table.network.conditions), True], np.bool_)
         self._there = holds[table.when]
-        self._there[list(lifted)] = False
+        if lifted:
+            self._there[table.condensed.core_rows(lifted)] = False
         self._gated_there = holds[table.gated_when]
         self._limited_there = holds[table.limited_when]
         key = KEYS.index(position.key)

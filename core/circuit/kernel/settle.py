@@ -62,7 +62,7 @@ class Settler:
         self._source_amps = source_amps
         self._pins = self._find_pins(on)
         self._factor: Solve | None = None
-        self._volts = np.zeros(table.network.nodes)
+        self._volts = np.zeros(table.nodes)
         self._tangent = True
         self._moves = 0
         self._fresh = True
@@ -76,7 +76,7 @@ class Settler:
         if r.count:
             a = np.concatenate((a, r.input[work], r.output[work]))
             b = np.concatenate((b, r.common[work], r.common[work]))
-        return pins(islands(table.network.nodes, a, b))
+        return pins(islands(table.nodes, a, b))
 
     def balance(self) -> Balance:
         """The first balance met coming down from open-circuit volts."""

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 import numpy as np
 
+from core.circuit.kernel.condense import Condensed
 from core.circuit.kernel.curves import LEAST_OHMS, Curves
 from core.circuit.kernel.matrix import Pattern, summed
 from core.circuit.kernel.regulators import Regulators
@@ -36,14 +37,17 @@ class Gates:
         self.on_volts = np.array([gate.on_volts for gate in found])
         self.off_volts = np.array([gate.off_volts for gate in found])
 
+    def move(self, place: Ints) -> None:
+        """To other numbers of the nodes."""
+        self.node, self.reference = place[self.node], place[self.reference]
+
 
 class Table:
-    """A network made ready: arrays by kind, and the pattern of its matrix."""
+    """A network made ready: condensed, arrays by kind, and the pattern of its matrix."""
 
     def __init__(self, network: Network) -> None:
         self.network = network
         devices = network.devices
-        resistors = network.resistors
         self.sources = [d for d in devices if isinstance(d, Source) and d.limit_amps is None]
         self.fuses = [d for d in devices if isinstance(d, Fuse)]
         self.relays = [d for d in devices if isinstance(d, Relay)]
@@ -68,6 +72,30 @@ class Table:
             *(d.contact_ohms for d in rested),
             *(d.ohms for d in self.switches),
         ]
+        nodes = np.array(pairs, np.int64).reshape(-1, 2)
+        self.curves = curves = Curves(network)
+        self.regulators = Regulators(network)
+        loads: list[Load] = curves.loads
+        regulators: list[Regulator] = self.regulators.devices
+        self.gated: list[GatedSwitch | Load | Regulator] = [*self.switches, *loads, *regulators]
+        self.gates = Gates([d.gate for d in self.gated])
+        touched = np.zeros(network.nodes, np.bool_)
+        for used in (
+            nodes,
+            curves.a,
+            curves.b,
+            self.regulators.nodes(),
+            self.gates.node,
+            self.gates.reference,
+        ):
+            touched[used] = True
+        self.condensed = Condensed(network, touched)
+        place = self.condensed.place
+        self.nodes = len(self.condensed.kept)
+        curves.move(place)
+        self.regulators.move(place)
+        self.gates.move(place)
+        resistors = self.condensed.resistors
         sizes = (
             len(resistors.ohms),
             len(self.sources),
@@ -88,19 +116,12 @@ class Table:
             self.switch_at,
         ) = (slice(int(ends[k]), int(ends[k + 1])) for k in range(len(sizes)))
         self.straight = int(ends[-1])
-        self.curves = Curves(network)
-        self.regulators = Regulators(network)
-        nodes = np.array(pairs, np.int64).reshape(-1, 2)
-        self.a: Ints = np.concatenate((resistors.a, nodes[:, 0], self.curves.a))
-        self.b: Ints = np.concatenate((resistors.b, nodes[:, 1], self.curves.b))
+        self.a: Ints = np.concatenate((resistors.a, place[nodes[:, 0]], curves.a))
+        self.b: Ints = np.concatenate((resistors.b, place[nodes[:, 1]], curves.b))
         self.siemens: Floats = 1 / np.concatenate((resistors.ohms, np.array(ohms, np.float64)))
         self.when: Ints = np.concatenate((resistors.when, np.full(self.straight - len(resistors.when), -1)))
         self.when[self.source_at] = [d.when for d in self.sources]
         self.when[self.switch_at] = [d.when for d in self.switches]
-        loads: list[Load] = self.curves.loads
-        regulators: list[Regulator] = self.regulators.devices
-        self.gated: list[GatedSwitch | Load | Regulator] = [*self.switches, *loads, *regulators]
-        self.gates = Gates([d.gate for d in self.gated])
         self.gated_when = np.array([d.when for d in self.gated], np.int64)
         self.limited_when = np.array([d.when for d in self.curves.sources], np.int64)
         volts = [d.volts for d in self.sources]
@@ -110,7 +131,7 @@ class Table:
         self.pull_in = np.array([d.pull_in_volts for d in self.relays])
         self.drop_out = np.array([d.drop_out_volts for d in self.relays])
         self.fuse_amps = np.array([d.amps for d in self.fuses])
-        self.pattern = Pattern(network.nodes, *self._places())
+        self.pattern = Pattern(self.nodes, *self._places())
         self.ends = np.concatenate((self.a, self.b))
 
     def _places(self) -> tuple[Ints, Ints]:
@@ -133,7 +154,7 @@ class Table:
 
     def sums(self, amps: Floats, into: Floats, out: Floats) -> Floats:
         """What leaves every node through its branches, in amps: zero in a balance."""
-        nodes = self.network.nodes
+        nodes = self.nodes
         sums = summed(self.ends, np.concatenate((amps, -amps)), nodes)
         r = self.regulators
         if r.count:
