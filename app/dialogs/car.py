@@ -24,7 +24,7 @@ _VOLTS = {
     "dip_volts": ("Volts, first dip", DIP_VOLTS, "In the first tenth of a second of cranking"),
 }
 _BENCH = {
-    "volts": ("Volts", "V", "What the supply on the bench is set to"),
+    "volts": ("Set to", "V", "What the supply on the bench is set to"),
     "limit_amps": ("Current limit", "A", "The amps at which the supply holds back"),
     "fuse_amps": ("Its fuse", "A", "The fuse in the lead of the supply"),
 }

@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from PySide6.QtCore import Signal
+from PySide6.QtCore import QEvent, QObject, Signal
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -77,6 +77,8 @@ class Entry(QWidget):
     """
 
     changed = Signal()
+    entered = Signal()
+    """The keyboard came to it."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -92,6 +94,8 @@ class Entry(QWidget):
         for widget in widgets:
             self.column.addWidget(widget)
         self.column.addWidget(self._wrong)
+        for widget in self.findChildren(QWidget):
+            widget.installEventFilter(self)
         first = widgets[0]
         self.setFocusProxy(first.focusProxy() or first)
 
@@ -110,6 +114,11 @@ class Entry(QWidget):
     def read(self) -> Any:
         raise NotImplementedError
 
+    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
+        if event.type() == QEvent.Type.FocusIn:
+            self.entered.emit()
+        return super().eventFilter(watched, event)
+
     def complain(self, why: str) -> None:
         """Say below the field what is wrong; the empty string takes it back."""
         self._wrong.setText(why)
@@ -124,12 +133,12 @@ class Entry(QWidget):
 
 
 class NumberEntry(Entry):
-    """A number. `grey` stands there while nothing is typed; `scale` is 100 where percent is asked."""
+    """A number. `grey` stands there while nothing is typed; a share is typed `in_percent`."""
 
-    def __init__(self, value: float | None, unit: str, grey: str = "", scale: int = 1) -> None:
+    def __init__(self, value: float | None, unit: str, grey: str = "", in_percent: bool = False) -> None:
         super().__init__()
-        self._value, self._unit, self._scale_by = value, unit, scale
-        self._shown = show_number(None if value is None else round(value * scale, 12) if scale > 1 else value)
+        self._value, self._unit, self.in_percent = value, unit, in_percent
+        self._shown = show_number(round(100 * value, 12) if in_percent and value is not None else value)
         self.line = QLineEdit(self._shown)
         self.line.setPlaceholderText(grey)
         self.line.textChanged.connect(lambda _: self.changed.emit())
@@ -139,7 +148,7 @@ class NumberEntry(Entry):
         if self.line.text().strip() == self._shown:
             return self._value
         number = read_number(self.line.text(), self._unit)
-        return None if number is None else number / self._scale_by
+        return number / 100 if self.in_percent and number is not None else number
 
 
 class LineEntry(Entry):
@@ -319,6 +328,7 @@ class PairsEntry(Entry):
             line.setPlaceholderText(caption.lower())
             line.setAccessibleName(f"{caption} {number}")
             line.textChanged.connect(self._typed)
+            line.installEventFilter(self)
             self._grid.addWidget(line, number, column)
         self.lines.append(pair)
         if number > 1:

@@ -85,7 +85,7 @@ class InternalForm(EntryForm):
             case "number":
                 return NumberEntry(value, field_words(kind, name).unit, grey)
             case "share":
-                return NumberEntry(value, "%", grey, scale=100)
+                return NumberEntry(value, "%", grey, in_percent=True)
             case "window":
                 return WindowEntry(value, grey)
             case "when":

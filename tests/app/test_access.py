@@ -28,10 +28,12 @@ from app.application import Application
 from app.dialogs import pages
 from app.dialogs.accept import ask_acceptance
 from app.dialogs.blank_plug import ask_blank_plug
+from app.dialogs.car import edit_car
 from app.dialogs.choose_part import choose_part
 from app.dialogs.forms import ask_line, ask_text
 from app.dialogs.job_sheet import edit_job_sheet
 from app.dialogs.unsaved import may_close
+from app.panels.internal_form import ask_internal
 from app.theme import TOUCH
 from app.window import JobWindow
 from core.edits.notes import add_note
@@ -119,6 +121,10 @@ DIALOGS: dict[str, Callable[[JobWindow], object]] = {
     "leave": lambda w: ask_line(w, "Leave as it is", "Why is RAD-4 left as it is?"),
     "note": lambda w: ask_text(w, "Note", "What should stand on the map?"),
     "job sheet": lambda w: edit_job_sheet(w, w.session.job),
+    "car": lambda w: edit_car(w, w.session.job.settings, w.session.library.limits),
+    "piece": lambda w: ask_internal(
+        w, w.session.job, w.session.library, next(iter(w.session.job.parts.values())), "load", {}, "Add"
+    ),
     "keys": lambda w: pages.show_keys(w, w.action_rows()),
     "cautions": lambda w: pages.show_cautions(w),
     "about": lambda w: pages.show_about(w),
