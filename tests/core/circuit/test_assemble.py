@@ -1,4 +1,4 @@
-"""A whole job as one circuit: its conductors, its nodes, the car round it, and what is kept between edits."""
+"""A whole job as one circuit: its conductors, its nodes, the car round it."""
 
 from __future__ import annotations
 
@@ -8,21 +8,19 @@ import numpy as np
 import pytest
 
 from core import edits as ed
-from core.circuit.assemble import SketchCache, assemble
+from core.circuit.assemble import assemble
 from core.circuit.network import ALWAYS, Fuse, Source
-from core.circuit.plan import Plan
 from core.circuit.sketch import LEAST_OHMS
-from core.job.delta import delta
 from core.job.document import Job
 from core.job.internals import Battery, Feed, GroundPoint, Link, LiveIn, Load, Resistor
 from core.job.record import BenchSupply, CarBattery
 from core.job.wiring import Cable, Conductor
 from core.library.limits import Limits
-from core.net.graph import ConductorGraph, build
+from core.net.graph import build
 from tests.core.checks.jobs import PLUG, camera, good_jobs, library, mated_plug, radio
 from tests.core.circuit.cases.build import ALWAYS as ALL_KEYS
 from tests.core.circuit.cases.build import Run, body, job_of, part
-from tests.core.circuit.drawn import Solutions, between, box, device, node, ohms, planned, resistance, wired
+from tests.core.circuit.drawn import Solutions, between, box, device, node, ohms, planned, wired
 
 CRIMP = library().limits["crimp_ohms"]
 CONTACT = library().limits["contact_ohms"]
@@ -266,103 +264,6 @@ def test_what_is_always_so_is_no_condition() -> None:
 def test_the_switches_that_a_job_uses() -> None:
     assert planned(camera()).switches >= {"reverse", "lights"}
     assert box("1", GroundPoint(terminal="A-1")).switches == frozenset()
-
-
-NODES = frozenset(
-    (
-        "plus",
-        "minus",
-        "a",
-        "b",
-        "anode",
-        "cathode",
-        "coil_plus",
-        "coil_minus",
-        "common",
-        "make",
-        "rest",
-        "input",
-        "output",
-        "node",
-        "reference",
-    )
-)
-
-
-def shape(plan: Plan) -> dict[object, object]:
-    """A circuit by names instead of numbers."""
-    of: dict[int, set[str]] = {}
-    for name, number in plan.nodes.items():
-        of.setdefault(number, set()).add(name)
-    known = {number: tuple(sorted(names)) for number, names in of.items()}
-    conditions = (*plan.network.conditions, None)
-    rows = {
-        key: (known[a], known[b], value, conditions[when])
-        for key in plan.rows
-        for a, b, value, when in [resistance(plan, key)]
-    }
-    devices = {
-        device.name: [
-            known[value]
-            if name in NODES and value is not None
-            else conditions[value]
-            if name == "when"
-            else value
-            for name in type(device).__slots__
-            for value in [getattr(device, name)]
-            if name != "gate"
-        ]
-        for device in plan.network.devices
-    }
-    return {"rows": rows, "devices": devices, "withheld": plan.withheld, "switches": plan.switches}
-
-
-def test_what_is_kept_changes_nothing() -> None:
-    """After every edit the circuit is the one that is made from nothing."""
-    job, cache, graph = radio(), SketchCache(library()), ConductorGraph()
-    for _ in graph.fill(job):
-        pass
-    end = next(iter(job.joints.values())).ends[0]
-    steps = (
-        lambda j: j,
-        lambda j: ed.unjoin(j, end),
-        lambda j: ed.set_cavity(j, "RADC.A-4", function="ignition"),
-        lambda j: ed.unmate(j, "M1"),
-        lambda j: ed.add_part(j, part("LNK", "1 2", Link(a="A-1", b="A-2"))),
-        lambda j: ed.join_by_wire(j, "LNK.A-1", end),
-        lambda j: ed.remove_parts(j, ["REC"]),
-        lambda j: ed.set_settings(j, system_volts=24),
-    )
-    for step in steps:
-        before, job = job, step(job)
-        graph.update(before, job, delta(before, job))
-        kept = assemble(job, library(), graph, cache=cache)
-        assert shape(kept) == shape(planned(job))
-        both = assemble(job, library(), graph, bench=True, cache=cache)
-        assert shape(both) == shape(planned(job, bench=True))
-
-
-def test_parts_that_stay_are_not_made_again() -> None:
-    job, cache = radio(), SketchCache(library())
-    first = planned(job, cache=cache)
-    second = planned(ed.set_cavity(job, "REC.A-1", function="accessory"), cache=cache)
-    before, after = ({d.name: d for d in plan.network.devices} for plan in (first, second))
-    assert after["RADC#0"] is before["RADC#0"]
-    assert after["REC#0"] is not before["REC#0"]
-
-
-def test_numbers_of_what_has_gone_do_not_pile_up() -> None:
-    cache, graph, job = SketchCache(library()), ConductorGraph(), Job()
-    for _ in graph.fill(job):
-        pass
-    for number in range(100):
-        before, job = job, ed.add_wire(job, colour="RD")
-        graph.update(before, job, delta(before, job))
-        assemble(job, library(), graph, cache=cache)
-        before, job = job, ed.remove_wires(job, [f"W{number + 1}"])
-        graph.update(before, job, delta(before, job))
-        plan = assemble(job, library(), graph, cache=cache)
-    assert plan.network.nodes < 100
 
 
 @pytest.mark.parametrize("name", sorted(good_jobs()))
