@@ -53,3 +53,22 @@ def show_length(length_mm: float, unit: Literal["mm", "inch"]) -> str:
 def show_volts(volts: float) -> str:
     """Volts to a tenth, without a trailing zero: `12 V`, `12.4 V`."""
     return f"{volts:.1f}".removesuffix(".0") + " V"
+
+
+def show_amps(amps: float) -> str:
+    """Amps to three figures, small ones in milliamps: `12.5 A`, `0.35 A`, `4.2 mA`, `12 µA`."""
+    size = abs(amps)
+    if 0 < size < 0.000_999_5:
+        return f"{amps * 1e6:.3g} µA"
+    if size < 0.099_95:
+        return f"{amps * 1e3:.3g} mA"
+    return f"{amps:.3g} A" if size < 999.5 else f"{amps:.0f} A"
+
+
+def show_ohms(ohms: float) -> str:
+    """Ohms to three figures: `12 mΩ`, `4.7 Ω`, `12.2 kΩ`, `1.5 MΩ`."""
+    size = abs(ohms)
+    for least, factor, unit in ((999_500, 1e-6, "MΩ"), (999.5, 1e-3, "kΩ"), (0.9995, 1, "Ω")):
+        if size >= least:
+            return f"{ohms * factor:.3g} {unit}"
+    return f"{ohms * 1e3:.3g} mΩ"

@@ -10,10 +10,12 @@ from PySide6.QtCore import QEventLoop, QObject, Qt, QTimer, Signal
 from PySide6.QtGui import QGuiApplication
 
 from app.session import Change, Session
+from app.work.live import parted
 from core.checks.finding import CheckResult
 
 if TYPE_CHECKING:
     from core.checks.runner import Checker
+    from core.circuit.engine import Engine
 
 SLICE_S = 0.005
 LEAST_BETWEEN_MS = 150
@@ -55,6 +57,10 @@ class CheckService(QObject):
             QGuiApplication.processEvents(QEventLoop.ProcessEventsFlag.AllEvents, 10)
         return not self.busy
 
+    def engine(self) -> Engine | None:
+        """What answers for the circuit of the present document; None until its check is finished."""
+        return None if self.busy or self._checker is None else self._checker.engine()
+
     def final_result(self) -> CheckResult:
         """A check of the present document as for print and hand-over: what is open counts."""
         steps = _checker(self._session, final=True).run(self._session.job)
@@ -77,7 +83,8 @@ class CheckService(QObject):
     def _show_position(self, _: object = None) -> None:
         """Tell the session what stands where in its position; nothing while that may be out of date."""
         name, ready = self._session.position, not self.busy and self._checker is not None
-        self._session.take_shown(self._checker.shown(name) if name and ready and self._checker else None)
+        shown = self._checker.shown(parted(name)) if name and ready and self._checker else None
+        self._session.take_shown(shown)
 
     def _pump(self) -> None:
         if QGuiApplication.mouseButtons() != Qt.MouseButton.NoButton:

@@ -9,7 +9,7 @@ from core.circuit.positions import KEYS, Position, ordered, position
 from core.ids import kind_of
 from core.job.internals import Key, Switch
 from core.job.internals.common import STANDARD_SWITCHES
-from core.units import show_volts
+from core.units import show_amps, show_volts
 
 if TYPE_CHECKING:
     from app.canvas.dress import Glow
@@ -18,6 +18,14 @@ if TYPE_CHECKING:
 _GLOW: dict[str, Glow] = {"live": "live", "shorted": "live", "dead": "dead", "floating": "dead"}
 """Grounds and signals are neither live nor dead: they look as ever."""
 _OWNERS = ("terminal", "wire", "conductor")
+_STATE_WORDS = {
+    "shorted": "feed and ground meet",
+    "signal": "signal",
+    "ground": "ground",
+    "floating": "floating",
+}
+LEAST_AMPS = 0.0005
+"""Less than half a milliamp through a wire is not worth a word."""
 
 
 def glow_of(shown: Shown | None) -> dict[str, Glow]:
@@ -36,15 +44,14 @@ def words_at(shown: Shown | None, ref: str) -> str:
     standing = shown.at(ref) if shown is not None else None
     if shown is None or standing is None:
         return ""
-    match standing.state:
-        case "live" | "dead":
-            words = show_volts(standing.volts or 0.0).replace("-", "−")
-        case "shorted":
-            words = "feed and ground meet"
-        case "signal":
-            words = "signal, no steady volts"
-        case _:
-            words = standing.state
+    words = _STATE_WORDS.get(standing.state, "")
+    if standing.volts is not None and standing.state != "ground":
+        words = " ".join(filter(None, (words, show_volts(standing.volts).replace("-", "−"))))
+    if standing.state == "through":
+        words = f"{words} through a part"
+    amps = shown.amps(ref)
+    if amps is not None and amps >= LEAST_AMPS:
+        words = f"{words}, {show_amps(amps)}"
     return f"{words} in {shown.position}"
 
 

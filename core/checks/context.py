@@ -166,7 +166,11 @@ class Context:
         return load.minus if self.job.settings.ground == "negative" else (load.plus,)
 
     def across(self, load: LoadPart, position: Position) -> float | None:
-        """Volts from minus to plus. A minus that floats counts as the body; None where plus floats."""
+        """Volts from minus to plus. A minus that floats counts as the body; None where plus floats, and where
+        minus is in a short.
+        """
+        if any(self.levels.shorted(ref, position) for ref in load.minus):
+            return None
         plus = self.levels.volts(load.plus, position)
         known = [self.levels.volts(ref, position) for ref in load.minus]
         minus = next((volts for volts in known if volts is not None), None)

@@ -14,9 +14,9 @@ from core.checks.registry import Rule
 from core.checks.rules import RULES
 from core.circuit.cache import ElementCache, whole
 from core.circuit.elements import Elements
+from core.circuit.engine import Engine
 from core.circuit.levels import Levels
-from core.circuit.positions import position as position_named
-from core.circuit.positions import standard_set
+from core.circuit.positions import Position
 from core.circuit.shown import Shown, shown
 from core.edits.decide import open_ends
 from core.job.delta import delta
@@ -57,7 +57,7 @@ class Checker:
             yield
         self._cache.keep(job.parts)
         elements = whole(parts)
-        levels = Levels(graph, elements, job.settings, standard_set(elements.switches))
+        levels = Levels(Engine(job, self._library, graph), elements)
         yield
         not_run: list[NotRun] = []
         levels_failed = yield from self._levels(levels, not_run)
@@ -81,14 +81,18 @@ class Checker:
             positions=tuple(position.name for position in levels.positions),
         )
 
-    def shown(self, name: str) -> Shown | None:
-        """What the last run found in a position, such as `run+lights`. None while a run is under way, and
-        where its levels could not be worked out.
+    def shown(self, position: Position) -> Shown | None:
+        """What the last run found in a position. None while a run is under way, and where the levels could
+        not be worked out.
         """
         if self._finished is None:
             return None
         job, levels = self._finished
-        return shown(levels, job, self._library, position_named(name))
+        return shown(levels, job, self._library, position)
+
+    def engine(self) -> Engine | None:
+        """What answers for the circuit of the last run's document; None as for `shown`."""
+        return self._finished[1].engine if self._finished is not None else None
 
     def _graph_of(self, job: Job) -> Generator[None, None, ConductorGraph]:
         before, graph = self._job, self._graph

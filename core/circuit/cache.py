@@ -60,6 +60,7 @@ def whole(parts: Iterable[Elements]) -> Elements:
         tuple(x for e in found for x in e.fuses),
         tuple(x for e in found for x in e.relays),
         tuple(x for e in found for x in e.diodes),
+        tuple(x for e in found for x in e.contacts),
         tuple(x for e in found for x in e.speakers),
         frozenset().union(*(e.switches for e in found)),
     )

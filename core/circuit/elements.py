@@ -18,13 +18,17 @@ SourceKind = Literal["feed", "output", "step-down", "ground"]
 
 @dataclass(frozen=True, slots=True)
 class Source:
-    """Something that drives its terminal. `volts` None means the system's own; `reliable` is for grounds."""
+    """Something that drives its terminal. `volts` None means the system's own; `reliable` is for grounds.
+
+    `name`, here and below, is that of its device in the solver's answers.
+    """
 
     kind: SourceKind
     terminal: str
     live: LiveIn = ALWAYS
     volts: float | None = None
     reliable: bool = True
+    name: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +61,7 @@ class StepDownPart:
     common: str
     volts_out: float
     accepts: VoltWindow
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,6 +69,7 @@ class FusePart:
     part: str
     a: str
     b: str
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,6 +80,7 @@ class RelayPart:
     common: str
     make: str | None
     rest: str | None
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,6 +89,18 @@ class DiodePart:
     anode: str
     cathode: str
     drop_volts: float
+    name: str
+
+
+@dataclass(frozen=True, slots=True)
+class SwitchPart:
+    """A hand switch, or an output that pulls its terminal to a reference."""
+
+    part: str
+    a: str
+    b: str
+    closed: LiveIn
+    name: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -103,6 +122,7 @@ class Elements:
     fuses: tuple[FusePart, ...] = ()
     relays: tuple[RelayPart, ...] = ()
     diodes: tuple[DiodePart, ...] = ()
+    contacts: tuple[SwitchPart, ...] = ()
     speakers: tuple[SpeakerLeads, ...] = ()
     switches: frozenset[Switch] = frozenset()
 
@@ -121,7 +141,7 @@ def elements_from(part: Part, insides: Insides) -> Elements:
     """The elements of a part whose insides are known."""
     found = _Collector(part, insides)
     for place, internal in enumerate(insides.internals):
-        found.take(internal, stated=place < insides.stated)
+        found.take(internal, f"{part.id}#{place}", stated=place < insides.stated)
     found.speakers += (SpeakerLeads(part.id, (found.full(name),)) for name in insides.speaker_leads)
     return Elements(
         tuple(found.sources),
@@ -131,6 +151,7 @@ def elements_from(part: Part, insides: Insides) -> Elements:
         tuple(found.fuses),
         tuple(found.relays),
         tuple(found.diodes),
+        tuple(found.contacts),
         tuple(found.speakers),
         insides.switches,
     )
@@ -147,6 +168,7 @@ class _Collector:
         self.fuses: list[FusePart] = []
         self.relays: list[RelayPart] = []
         self.diodes: list[DiodePart] = []
+        self.contacts: list[SwitchPart] = []
         self.speakers: list[SpeakerLeads] = []
 
     def full(self, name: str) -> str:
@@ -158,18 +180,24 @@ class _Collector:
     def _accepts(self, name: str) -> VoltWindow | None:
         return self.part.cavities[self.full(name)].accepts
 
-    def take(self, internal: Internal, *, stated: bool) -> None:
+    def take(self, internal: Internal, name: str, *, stated: bool) -> None:
         full, tag = self.full, self.part.id
         match internal:
             case kinds.Feed():
-                self.sources.append(Source("feed", full(internal.terminal), internal.live, internal.volts))
+                self.sources.append(
+                    Source("feed", full(internal.terminal), internal.live, internal.volts, name=name)
+                )
             case kinds.Battery():
-                self.sources.append(Source("feed", full(internal.plus), ALWAYS, internal.rest_volts))
+                self.sources.append(
+                    Source("feed", full(internal.plus), ALWAYS, internal.rest_volts, name=name)
+                )
                 if internal.main:
                     self.sources.append(Source("ground", full(internal.minus)))
             case kinds.Output():
                 live = internal.live if stated or not internal.on_by else WHILE_ON
-                self.sources.append(Source("output", full(internal.terminal), live, internal.volts))
+                self.sources.append(
+                    Source("output", full(internal.terminal), live, internal.volts, name=name)
+                )
             case kinds.GroundPoint():
                 self.sources.append(Source("ground", full(internal.terminal), reliable=internal.reliable))
             case kinds.SwitchToGround():
@@ -190,16 +218,22 @@ class _Collector:
                 self.senses.append(SensePart(tag, full(internal.terminal), accepts))
             case kinds.StepDown():
                 ends = (full(internal.input), full(internal.output), full(internal.common))
-                self.step_downs.append(StepDownPart(tag, *ends, internal.volts_out, internal.accepts))
+                self.step_downs.append(StepDownPart(tag, *ends, internal.volts_out, internal.accepts, name))
             case kinds.Fuse() | kinds.Breaker():
-                self.fuses.append(FusePart(tag, full(internal.a), full(internal.b)))
+                self.fuses.append(FusePart(tag, full(internal.a), full(internal.b), name))
             case kinds.Relay():
                 make, rest = self._maybe(internal.make), self._maybe(internal.rest)
                 coil = (full(internal.coil_plus), full(internal.coil_minus))
-                self.relays.append(RelayPart(tag, *coil, full(internal.common), make, rest))
+                self.relays.append(RelayPart(tag, *coil, full(internal.common), make, rest, name))
             case kinds.Diode():
                 ends_of = (full(internal.anode), full(internal.cathode))
-                self.diodes.append(DiodePart(tag, *ends_of, internal.drop_volts))
+                self.diodes.append(DiodePart(tag, *ends_of, internal.drop_volts, name))
+            case kinds.SwitchContact():
+                ends = (full(internal.a), full(internal.b))
+                self.contacts.append(SwitchPart(tag, *ends, internal.closed, name))
+            case kinds.LowSideOutput():
+                ends = (full(internal.reference), full(internal.terminal))
+                self.contacts.append(SwitchPart(tag, *ends, internal.live, name))
             case kinds.SpeakerOutput() if stated and internal.bridged:
                 self.speakers.append(SpeakerLeads(tag, (full(internal.plus), full(internal.minus))))
             case kinds.Speaker() if stated:

@@ -1,4 +1,4 @@
-"""What stands at every place of a job in one position, for showing: asked of the levels alone."""
+"""What stands at every place of a job in one position, for showing."""
 
 from __future__ import annotations
 
@@ -6,16 +6,18 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from typing import Literal
 
-from core.circuit.levels import Levels
-from core.circuit.positions import Position
+from core.circuit.levels import Levels, chattering
+from core.circuit.operating import OperatingPoint
+from core.circuit.positions import DEAD_FRACTION, Position
 from core.circuit.roles import function_of
 from core.ids import kind_of, owner_of_end
 from core.job.document import Job
 from core.library.library import Library
 from core.library.model import Function
 
-State = Literal["live", "dead", "ground", "floating", "shorted", "signal"]
-"""`dead`: fed in another position; `shorted`: a feed and ground meet; `signal`: no DC level is worked out."""
+State = Literal["live", "dead", "ground", "floating", "shorted", "signal", "through"]
+"""`dead`: nothing feeds it now; `shorted`: a feed and ground meet; `signal`: electronics make its level;
+`through`: no wire feeds it, what is inside parts holds it up."""
 
 _WITH_LEVEL = frozenset({"feed", "ground", "output", "none"})
 
@@ -30,16 +32,26 @@ class Standing:
 
 @dataclass(frozen=True, slots=True)
 class Shown:
-    """One position of one checked document. `chattering` are the parts that come to no rest in it."""
+    """One position of one checked document, after any fuse opened. `chattering` are the parts that come to no
+    rest in it; `opened` the fuses that open.
+    """
 
     job: Job = field(repr=False)
     position: str
     places: Mapping[str, Standing] = field(repr=False)
     chattering: tuple[str, ...] = ()
+    opened: tuple[str, ...] = ()
+    point: OperatingPoint | None = field(default=None, repr=False)
 
     def at(self, ref: str) -> Standing | None:
         """At a terminal, joint, wire, conductor or wire end; None where there is none, or nothing is told."""
         return self.places.get(owner_of_end(ref))
+
+    def amps(self, ref: str) -> float | None:
+        """Through a wire, conductor or lead, whichever way they flow; None where none can be told."""
+        ref = owner_of_end(ref)
+        amps = self.point.amps(ref) if self.point is not None and ref in self.places else None
+        return None if amps is None else abs(amps)
 
 
 def shown(levels: Levels, job: Job, library: Library, position: Position) -> Shown:
@@ -48,34 +60,42 @@ def shown(levels: Levels, job: Job, library: Library, position: Position) -> Sho
     Airbag circuits are left out: nobody measures there.
     """
     levels.solve(position)
-    chattering = levels.unsettled.get(position.name, ())
+    point = levels.engine.point(position)
     places: dict[str, Standing] = {}
-    if chattering:
-        return Shown(job, position.name, places, chattering)
+    if point.chatter or point.unsolved:
+        return Shown(job, position.name, places, chattering(point))
     speakers = frozenset(ref for leads in levels.elements.speakers for ref in leads.terminals)
     airbags = {ref for part in job.parts.values() for ref, cavity in part.cavities.items() if cavity.airbag}
+    body = point.body_volts
     for nodes in levels.graph.nets.values():
         if not airbags.isdisjoint(nodes):
             continue
-        standing = _standing(levels, next(iter(nodes)), position)
-        if standing.state == "floating" and _carries_signal(job, library, nodes, speakers):
-            standing = Standing("signal")
-        places.update(dict.fromkeys(nodes, standing))
+        state = _state(levels, point, next(iter(nodes)), position)
+        if state in ("floating", "dead", "through") and _carries_signal(job, library, nodes, speakers):
+            state = "signal"
+        for ref in nodes:
+            volts = None if state in ("floating", "shorted") else point.volts(ref)
+            places[ref] = Standing(state, None if volts is None else volts - body)
     for ref in job.lookup.conductors:
         node = levels.graph.node_of(f"{ref}:a")
         if node in places:
             places[ref] = places[node]
-    return Shown(job, position.name, places)
+    return Shown(job, position.name, places, opened=point.opened, point=point)
 
 
-def _standing(levels: Levels, ref: str, position: Position) -> Standing:
-    volts = levels.volts(ref, position)
+def _state(levels: Levels, point: OperatingPoint, ref: str, position: Position) -> State:
+    if levels.shorted(ref, position) and not point.opened:
+        return "shorted"
+    if levels.ground(ref, position) is not None and not levels.live(ref, position):
+        return "ground"
+    volts = point.volts(ref)
     if volts is None:
-        if levels.shorted(ref, position):
-            return Standing("shorted")
-        # What is fed at other times is pulled down by what hangs on it: common practice.
-        return Standing("dead", 0.0) if levels.ever_live(ref) else Standing("floating")
-    return Standing("live" if levels.live(ref, position) else "ground", volts)
+        return "floating"
+    # A fuse that opened takes the volts of a live net away again.
+    dead = abs(volts - point.body_volts) < DEAD_FRACTION * levels.engine.job.settings.system_volts
+    if levels.live(ref, position) and not (dead and point.opened):
+        return "live"
+    return "dead" if dead else "through"
 
 
 def _carries_signal(job: Job, library: Library, nodes: Iterable[str], speakers: frozenset[str]) -> bool:

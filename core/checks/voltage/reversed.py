@@ -49,8 +49,12 @@ def _backwards(ctx: Context, load: LoadPart, minus: str, position: Position) -> 
     plus_volts, minus_volts = ctx.levels.volts(load.plus, position), ctx.levels.volts(minus, position)
     if plus_volts is None or minus_volts is None or minus_volts - plus_volts < LEAST_VOLTS:
         return None
-    body = plus_volts if ctx.job.settings.ground == "negative" else minus_volts
-    return minus_volts - plus_volts if not body else None
+    negative = ctx.job.settings.ground == "negative"
+    body, hot = (plus_volts, minus) if negative else (minus_volts, load.plus)
+    # What only leaks back through another part's insides is that part's missing ground.
+    if not ctx.levels.feeds(hot, position):
+        return None
+    return minus_volts - plus_volts if abs(body) < LEAST_VOLTS else None
 
 
 def _conflict(ctx: Context, found: list[_Reversed]) -> Conflict:

@@ -64,7 +64,7 @@ def _conflict(ctx: Context, found: list[tuple[LoadPart, float, list[Position]]])
         by = f" through {joint}" if joint else ""
         why = f"It is fed from {ctx.job.shown(source)} ({ctx.words(source)}){by}."
     else:
-        why = "It stands between the body and a feed of the other sign."
+        why = "What it is joined to drives it there."
     if also:
         why += f" So would {places(ctx.job, also)}."
     return Conflict(
@@ -88,9 +88,15 @@ def _window(load: LoadPart) -> VoltWindow:
     return load.accepts
 
 
+def _fed_steadily(ctx: Context, place: str) -> bool:
+    """Whether a feed of the car is what drives a place: only that can be stepped down."""
+    return any(d.source.kind == "feed" for p in ctx.positions for d in ctx.levels.feeds(place, p))
+
+
 def _step_down(ctx: Context, place: str, accepts: VoltWindow, worst: float) -> tuple[Mend, ...]:
     end = ctx.joined_end(place)
-    if end is None:
+    made = {s.terminal for s in ctx.elements.drivers() if s.kind != "feed"}
+    if end is None or not made.isdisjoint(ctx.terminals(place)) or not _fed_steadily(ctx, place):
         return ()
     for entry in ctx.library.parts.values():
         for internal in entry.part.internals:

@@ -163,14 +163,14 @@ CASES: tuple[Bad, ...] = (
         "more volts than the part accepts",
         _through_fuse,
         "CAM.A-1",
-        "CAM-1 would see 14.2 V in running+lights+reverse",
+        "CAM-1 would see 14.1 V in running+lights+reverse",
     ),
     Bad(
         "6 V camera on 12 V through a relay",
         "more volts than the part accepts",
         _through_relay,
         "CAM.A-1",
-        "CAM-1 would see 14.2 V in running+lights+reverse",
+        "CAM-1 would see 14.1 V in running+lights+reverse",
     ),
     Bad(
         "constant and ground exchanged",

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pytest
+
 from core import edits as ed
 from core.checks.finding import Conflict
 from core.job.document import Job
@@ -86,7 +88,7 @@ def test_a_camera_for_5_to_7_volts_on_a_reverse_feed_of_12() -> None:
     job = joined(jobs_of(car, plain("EYE", (SIX_VOLTS, "camera-return"))), "CAR-1 EYE-1", "CAR-2 EYE-2")
     (conflict,) = conflicts(job)
     assert conflict.rule == "more volts than the part accepts"
-    assert conflict.numbers["volts"] == 12.6
+    assert conflict.numbers["volts"] == pytest.approx(12.6, abs=0.001)
     assert conflict.message.startswith("EYE-1 would see 12.6 V in run+reverse; it accepts 5 to 7 V.")
 
 

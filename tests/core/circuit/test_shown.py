@@ -6,6 +6,7 @@ import pytest
 
 from core import edits as ed
 from core.checks.runner import Checker, drained
+from core.circuit.positions import position as position_named
 from core.circuit.shown import Shown, Standing
 from core.job.document import Job
 from core.job.internals import Relay
@@ -22,7 +23,7 @@ BOX = plain("BOX", ("constant", "accessory", "ground"))
 def at(job: Job, position: str) -> Shown:
     checker = Checker(library())
     drained(checker.run(job))
-    found = checker.shown(position)
+    found = checker.shown(position_named(position))
     assert found is not None
     return found
 
@@ -47,15 +48,21 @@ def test_each_lead_of_a_car_stands_as_its_function_says(pin: str, position: str,
     found = at(jobs_of(CAR), position).at(f"CAR.A-{pin}")
     assert found is not None
     assert found.state == expected.state
-    assert found.volts == (None if expected.volts is None else pytest.approx(expected.volts))
+    assert found.volts == (None if expected.volts is None else pytest.approx(expected.volts, abs=0.01))
 
 
 def test_a_joint_and_a_wire_stand_as_their_net_does() -> None:
     job = joined(jobs_of(CAR, BOX), "CAR-1 BOX-1")
     joint = job.lookup.joint_of["CAR.A-1"]
     shown = at(job, "off")
-    assert shown.at(joint) == shown.at("BOX.A-1") == Standing("live", 12.6)
-    assert shown.at("BOX.A-2") == Standing("floating")
+    for place in (joint, "BOX.A-1"):
+        standing = shown.at(place)
+        assert standing is not None
+        assert (standing.state, standing.volts) == ("live", pytest.approx(12.6, abs=0.01))
+    # Its ground is not joined: what is inside the box lifts everything it is not joined to.
+    hung = shown.at("BOX.A-2")
+    assert hung is not None
+    assert (hung.state, hung.volts) == ("through", pytest.approx(12.6, abs=0.01))
     assert shown.at("BOX.A-9") is None
 
 
@@ -74,10 +81,13 @@ def test_a_position_outside_the_checked_set_is_solved_on_request() -> None:
     job = jobs_of(CAR)
     result = drained(checker.run(job))
     assert "accessory+parking" not in result.positions
-    shown = checker.shown("accessory+parking")
+    shown = checker.shown(position_named("accessory+parking"))
     assert shown is not None
-    assert shown.at("CAR.A-6") == Standing("ground", 0.0)
-    assert shown.at("CAR.A-2") == Standing("live", 12.6)
+    closed, fed = shown.at("CAR.A-6"), shown.at("CAR.A-2")
+    assert closed is not None
+    assert fed is not None
+    assert (closed.state, closed.volts) == ("ground", pytest.approx(0.0, abs=0.01))
+    assert (fed.state, fed.volts) == ("live", pytest.approx(12.6, abs=0.01))
 
 
 def test_a_relay_that_chatters_leaves_nothing_to_show() -> None:
