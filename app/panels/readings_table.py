@@ -225,7 +225,7 @@ class ReadingsTable(QTableView):
         self._late = QTimer(self)
         self._late.setSingleShot(True)
         self._late.timeout.connect(self._tell)
-        self.selectionModel().currentChanged.connect(self._moved)
+        self.selectionModel().currentChanged.connect(self._tell)
         model.modelReset.connect(self._moved)
         model.dataChanged.connect(self._moved)
 
@@ -254,7 +254,7 @@ class ReadingsTable(QTableView):
     def _moved(self, *_: object) -> None:
         self._late.start(0)
 
-    def _tell(self) -> None:
+    def _tell(self, *_: object) -> None:
         self.row_chosen.emit(self.current)
 
     def closeEditor(self, editor: QWidget, hint: QAbstractItemDelegate.EndEditHint) -> None:
