@@ -63,6 +63,11 @@ def _cold_ohms(library: Library, _: Settings) -> str:
     return NOT_STATED if share is None else f"{100 * share:g} % of its hot ohms assumed"
 
 
+def _sense_volts(library: Library, _: Settings) -> str:
+    volts = library.limits.get("sense_pull_up_volts")
+    return NOT_STATED if volts is None else f"{volts:g}; the battery's own with a pull-up stated"
+
+
 _ASSUMED: Mapping[tuple[str, str], str | Say] = {
     ("battery", "rest_volts"): _battery_volts("off"),
     ("battery", "running_volts"): _battery_volts("running"),
@@ -79,6 +84,7 @@ _ASSUMED: Mapping[tuple[str, str], str | Say] = {
     ("switch to ground", "pull_up_volts"): "the battery's own",
     ("load", "minus"): "the part's own ground",
     ("load", "accepts"): "as the pin says",
+    ("load", "least_volts"): "the least it accepts",
     ("load", "on_by"): "nothing: no pin need be live",
     ("load", "idle_amps"): "next to nothing",
     ("lamp", "cold_ohms"): _cold_ohms,
@@ -86,7 +92,7 @@ _ASSUMED: Mapping[tuple[str, str], str | Say] = {
     ("sense", "accepts"): "as the pin says",
     ("sense", "ohms"): _limit("sense_ohms"),
     ("sense", "pull_up_ohms"): _limit("sense_pull_up_ohms"),
-    ("sense", "pull_up_volts"): _limit("sense_pull_up_volts"),
+    ("sense", "pull_up_volts"): _sense_volts,
     ("output", "volts"): "its supply's own",
     ("output", "amps"): _limit("output_amps"),
     ("output", "reference"): "the part's own ground",
@@ -94,7 +100,6 @@ _ASSUMED: Mapping[tuple[str, str], str | Say] = {
     ("output", "on_by"): "nothing: no pin need be live",
     ("output", "ohms"): _limit("output_ohms"),
     ("low-side output", "on_by"): "nothing: no pin need be live",
-    ("low-side output", "amps"): _limit("output_amps"),
     ("low-side output", "ohms"): _limit("output_ohms"),
     ("step-down", "efficiency"): _limit("step_down_efficiency", factor=100),
     ("step-down", "idle_amps"): _limit("step_down_idle_amps"),
@@ -102,18 +107,19 @@ _ASSUMED: Mapping[tuple[str, str], str | Say] = {
     ("step-up", "efficiency"): _limit("step_down_efficiency", factor=100),
     ("step-up", "idle_amps"): _limit("step_down_idle_amps"),
     ("speaker output", "fed_from"): "the part's own feed",
-    ("speaker output", "on_by"): "nothing: no pin need be live",
+    ("speaker output", "on_by"): "what switches the part on",
     ("fuse", "ohms"): _fuse_ohms,
     ("breaker", "ohms"): _fuse_ohms,
     ("switch", "ohms"): _limit("switch_ohms"),
     ("relay", "coil_ohms"): _limit("coil_ohms_12v", 2),
     ("relay", "pull_in_volts"): _share_of_system("pull_in_share"),
     ("relay", "drop_out_volts"): _share_of_system("drop_out_share"),
+    ("relay", "clamp_ohms"): _limit("clamp_ohms_12v", 2),
     ("relay", "make"): "no such contact",
     ("relay", "rest"): "no such contact",
     ("shield", "touches"): "nothing",
     ("shield", "ohms"): _limit("shield_ohms"),
-    ("case", "ohms"): "next to nothing",
+    ("case", "ohms"): _limit("bolt_ohms"),
     ("button ladder", "rest_ohms"): "open",
     ("data pair", "termination_ohms"): "the line does not end here",
     ("video", "termination_ohms"): "the line does not end here",

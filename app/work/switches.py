@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 
-from core.circuit.positions import ordered
+from core.circuit.positions import button_switch, ordered
 from core.job.document import Job
 from core.job.internals import ButtonLadder, LiveIn, Switch
 from core.job.internals.common import STANDARD_SWITCHES
@@ -55,7 +54,7 @@ def held_buttons(job: Job) -> tuple[Held, ...]:
             continue
         ladders = (internal for internal in part.internals if isinstance(internal, ButtonLadder))
         for button in dict.fromkeys(name for ladder in ladders for name in ladder.ohms if name):
-            tags = found.setdefault(slug(button), (button, []))[1]
+            tags = found.setdefault(button_switch(button), (button, []))[1]
             tags.append(tag)
     return tuple(Held(switch, name, tuple(dict.fromkeys(tags))) for switch, (name, tags) in found.items())
 
@@ -70,8 +69,3 @@ def switch_words(job: Job, switch: Switch) -> str:
     """A switch as people call it: `Parking brake`, the job's words for its own, else its name."""
     words = next((own.words for own in job.settings.switches if own.name == switch), "")
     return words or SWITCH_WORDS.get(switch) or switch.replace("-", " ").capitalize()
-
-
-def slug(words: str) -> Switch:
-    """The short name that a button has in a position: `Volume +` is `volume--`."""
-    return re.sub(r"[^a-z0-9]", "-", words.lower())

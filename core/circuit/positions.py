@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import re
+import unicodedata
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from typing import get_args
@@ -89,6 +91,16 @@ def position(name: str, own: Iterable[Switch] = ()) -> Position:
     if found is None or not known.issuperset(switches):
         raise ValueError(f"{name!r} is no position: {', '.join(KEYS)}, then switches joined by +")
     return Position(found, ordered(switches, own))
+
+
+def button_switch(button: str) -> Switch:
+    """The switch that stands for a held button in a position: `Volume +` is `volume-plus`."""
+    text = unicodedata.normalize("NFKD", button.lower()).replace("−", "-")
+    text = re.sub(r"(?<![a-z0-9])-|-(?![a-z0-9])", " minus ", text).replace("+", " plus ")
+    slug = re.sub(r"[^a-z0-9]+", "-", text).strip("-")
+    if not slug[:1].isalpha() or slug in STANDARD_SWITCHES:
+        slug = f"button-{slug}"
+    return slug[:30].strip("-")
 
 
 def standard_set(used: Iterable[Switch], own: Sequence[Switch] = ()) -> tuple[Position, ...]:

@@ -2,17 +2,14 @@
 
 from __future__ import annotations
 
-import re
-import unicodedata
 from typing import Literal
 
 from core.circuit.implied import ALWAYS_LIVE
 from core.circuit.network import Lamp, Load
-from core.circuit.positions import DEAD_FRACTION
+from core.circuit.positions import DEAD_FRACTION, button_switch
 from core.circuit.sketch import LEAST_OHMS, KeyVolts, Pen
 from core.job import internals as kinds
-from core.job.internals import LiveIn, Switch
-from core.job.internals.common import STANDARD_SWITCHES
+from core.job.internals import LiveIn
 
 Law = Literal["amps", "ohms", "watts"]
 
@@ -91,16 +88,6 @@ def button_ladder(pen: Pen, name: str, it: kinds.ButtonLadder) -> None:
             beside = ohms * it.rest_ohms / (it.rest_ohms - ohms)
         held = LiveIn(keys=ALWAYS_LIVE.keys, switch=button_switch(button))
         pen.row(f"{name} {button}", signal, reference, max(beside, LEAST_OHMS), held)
-
-
-def button_switch(button: str) -> Switch:
-    """The switch that stands for a held button in a position: `Volume +` is `volume-plus`."""
-    text = unicodedata.normalize("NFKD", button.lower()).replace("−", "-")
-    text = re.sub(r"(?<![a-z0-9])-|-(?![a-z0-9])", " minus ", text).replace("+", " plus ")
-    slug = re.sub(r"[^a-z0-9]+", "-", text).strip("-")
-    if not slug[:1].isalpha() or slug in STANDARD_SWITCHES:
-        slug = f"button-{slug}"
-    return slug[:30].strip("-")
 
 
 def ladder_reader(pen: Pen, name: str, it: kinds.LadderReader) -> None:
