@@ -229,11 +229,11 @@ class _Collector:
                 ends_of = (full(internal.anode), full(internal.cathode))
                 self.diodes.append(DiodePart(tag, *ends_of, internal.drop_volts, name))
             case kinds.SwitchContact():
-                ends = (full(internal.a), full(internal.b))
-                self.contacts.append(SwitchPart(tag, *ends, internal.closed, name))
+                a, b = full(internal.a), full(internal.b)
+                self.contacts.append(SwitchPart(tag, a, b, internal.closed, name))
             case kinds.LowSideOutput():
-                ends = (full(internal.reference), full(internal.terminal))
-                self.contacts.append(SwitchPart(tag, *ends, internal.live, name))
+                a, b = full(internal.reference), full(internal.terminal)
+                self.contacts.append(SwitchPart(tag, a, b, internal.live, name))
             case kinds.SpeakerOutput() if stated and internal.bridged:
                 self.speakers.append(SpeakerLeads(tag, (full(internal.plus), full(internal.minus))))
             case kinds.Speaker() if stated:

@@ -25,7 +25,7 @@ _STANDARD: tuple[tuple[Key, tuple[Switch, ...]], ...] = (
 # second of it. Common practice.
 REST_VOLTS, RUNNING_VOLTS, START_VOLTS, DIP_VOLTS = 12.6, 14.2, 10.0, 7.0
 LIVE_FRACTION, DEAD_FRACTION = 0.6, 0.3
-"""What is at the first share of the system's volts or above is live, below the second dead (common practice)."""
+"""Of the system's volts: live at the first share or above, dead below the second (common practice)."""
 
 
 @dataclass(frozen=True, slots=True)
