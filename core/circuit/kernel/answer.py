@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import numpy as np
 
-from core.circuit.kernel.islands import islands
 from core.circuit.kernel.regulators import LIMITING, SET, THROUGH
 from core.circuit.kernel.rounds import Round
 from core.circuit.kernel.solution import CannotHold, Flags, Solution
@@ -69,12 +68,8 @@ def _target(table: Table, done: Round) -> Floats:
 def _label(table: Table, done: Round) -> Ints:
     volts, curves, r = done.balance.volts, table.curves, table.regulators
     ties = done.regions.conduct(volts[curves.a] - volts[curves.b])
-    on = np.concatenate((done.on, ties))
-    a, b = table.a[on], table.b[on]
-    if r.count:
-        drives = done.holding.on & ((_target(table, done) > 0) | r.sinks) & (done.holding.clip > 0)
-        a, b = np.concatenate((a, r.output[drives])), np.concatenate((b, r.common[drives]))
-    return islands(table.nodes, a, b)
+    drives = done.holding.on & ((_target(table, done) > 0) | r.sinks) & (done.holding.clip > 0)
+    return table.islands.of(np.concatenate((done.on, ties, np.zeros(r.count, np.bool_), drives)))
 
 
 def _by_name(table: Table, done: Round) -> tuple[dict[str, float], dict[str, float]]:

@@ -20,6 +20,8 @@ LEAST_INPUT_VOLTS = 1e-12
 LEAST_STEP_UP_VOLTS = 0.05
 """A step-up is ohmic below its least volts, and below this in any case."""
 
+_NONE, _NO_SLOPES = np.zeros(0), np.zeros((2, 3, 0))
+
 
 class Regulators:
     """The regulators of a network as arrays."""
@@ -95,6 +97,8 @@ class Holding:
         as an array of 2 x 3 x count. `tangent`: with the falling slope of a switching input.
         """
         r, each = self.all, self._each
+        if not r.count:
+            return _NONE, _NONE, _NO_SLOPES
         common = volts[r.common]
         fed, held = volts[r.input] - common, volts[r.output] - common
         base, slope = r.base[self.target, each], r.slope[self.target, each]

@@ -29,8 +29,10 @@ class Memory:
         """As `states` says; what it does not name is at rest and off."""
         words = states or {}
         pulled = [words.get(relay.name) == "pulled" for relay in table.relays]
-        gates = [not words.get(device.name, "off").startswith("off") for device in table.gated]
-        return cls(np.array(pulled, np.bool_), np.array(gates, np.bool_) | ~table.gates.has)
+        gates = ~table.gates.has
+        for k in np.flatnonzero(table.gates.has).tolist():
+            gates[k] = not words.get(table.gated[k].name, "off").startswith("off")
+        return cls(np.array(pulled, np.bool_), gates)
 
     @property
     def pattern(self) -> bytes:

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.circuit.kernel.curves import Regions
-from core.circuit.kernel.islands import islands, pins
+from core.circuit.kernel.islands import pins
 from core.circuit.kernel.matrix import Solve
 from core.circuit.kernel.regulators import Holding
 from core.circuit.kernel.solution import Flags
@@ -21,7 +21,7 @@ from core.circuit.network import Floats
 
 FLOOR_SIEMENS = 1e-9
 """In the matrix alone, never in the amps: keeps a node behind a blocked diode from being lost."""
-CLOSE, NEAR = 1e-13, 1e-6
+CLOSE, NEAR = 1e-13, 1e-5
 """The last step of the volts, as a share of the largest: of a balance, and of open-circuit volts."""
 UNLOADED_SHARE = 1e-3
 """Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
@@ -70,13 +70,8 @@ class Settler:
 
     def _find_pins(self, on: Flags) -> Floats:
         table = self._table
-        conducts = np.concatenate((on, self._regions.there))
-        a, b = table.a[conducts], table.b[conducts]
-        r, work = table.regulators, self._holding.on
-        if r.count:
-            a = np.concatenate((a, r.input[work], r.output[work]))
-            b = np.concatenate((b, r.common[work], r.common[work]))
-        return pins(islands(table.nodes, a, b))
+        work = self._holding.on
+        return pins(table.islands.of(np.concatenate((on, self._regions.there, work, work))))
 
     def balance(self) -> Balance:
         """The first balance met coming down from open-circuit volts."""

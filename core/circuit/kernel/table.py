@@ -8,6 +8,7 @@ import numpy as np
 
 from core.circuit.kernel.condense import Condensed
 from core.circuit.kernel.curves import LEAST_OHMS, Curves
+from core.circuit.kernel.islands import Islands
 from core.circuit.kernel.matrix import Pattern, summed
 from core.circuit.kernel.regulators import Regulators
 from core.circuit.network import (
@@ -131,6 +132,12 @@ class Table:
         self.pull_in = np.array([d.pull_in_volts for d in self.relays])
         self.drop_out = np.array([d.drop_out_volts for d in self.relays])
         self.fuse_amps = np.array([d.amps for d in self.fuses])
+        r = self.regulators
+        self.islands = Islands(
+            self.nodes,
+            np.concatenate((self.a, r.input, r.output)),
+            np.concatenate((self.b, r.common, r.common)),
+        )
         self.pattern = Pattern(self.nodes, *self._places())
         self.ends = np.concatenate((self.a, self.b))
 
