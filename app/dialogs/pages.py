@@ -35,6 +35,10 @@ GESTURES = (
     ("Middle button, or space and drag", "Move the map under the window."),
     ("Escape, right button", "End a drag; nothing is changed."),
     ("Tab, arrow keys", "Walk from flag to flag. J begins a join, arrows choose the target, Enter joins."),
+    (
+        "Click with the meter out (V)",
+        "The red point, then the black. Drag one to move it; Enter puts one where the keyboard is.",
+    ),
     ("M, then arrow keys", "Move what is selected; Enter keeps it, Escape puts it back."),
 )
 CAUTION_HEADINGS = {

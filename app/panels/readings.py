@@ -19,6 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.commands import reading as commands
 from app.desk import Desk
+from app.panels.dock import ElidedLabel
 from app.panels.reading_form import ReadingForm, named
 from app.panels.readings_aside import ReadingsAside
 from app.panels.readings_position import PositionChoice
@@ -32,6 +33,12 @@ from core.ids import part_of
 from core.job.record import BATTERY_POINTS, Quantity
 
 QUANTITIES: dict[Quantity, str] = {"volts": "Volts", "ohms": "Ohms, power off", "amps": "Amps"}
+CAUTIONS: dict[Quantity, str] = {
+    "volts": "Never measure at an airbag circuit. The vehicle maker's service information comes first.",
+    "ohms": "Disconnect the power first. Never put a meter on ohms to an airbag circuit: it can fire.",
+    "amps": "In series, never across a feed, and not above the meter's fuse: do not crank through it.",
+}
+"""What goes with each setting of a meter (common practice)."""
 SHOWN: dict[Wanted, str] = {
     "all": "All places",
     "not read": "Not read yet",
@@ -66,6 +73,7 @@ class ReadingsPlace(QWidget):
         self.nothing.setObjectName("quiet")
         self.nothing.setTextFormat(Qt.TextFormat.PlainText)
         self.nothing.setWordWrap(True)
+        self.caution = ElidedLabel()
         self.aside = ReadingsAside(desk, self._add_pair, self._take_back)
         self.aside.setFixedWidth(288)
         self._late = QTimer(self)
@@ -100,6 +108,7 @@ class ReadingsPlace(QWidget):
         middle.addLayout(head)
         middle.addWidget(self.nothing)
         middle.addWidget(self.table, 1)
+        middle.addWidget(self.caution)
         middle.addWidget(self.form)
         body = QWidget()
         row = QHBoxLayout(body)
@@ -182,6 +191,7 @@ class ReadingsPlace(QWidget):
         sheet = self.sheet
         self.positions.fill(session.job, session.result.positions if session.result is not None else ())
         self.black.setEnabled(sheet.quantity != "amps")
+        self.caution.setText(CAUTIONS[sheet.quantity])
         self.form.show_ohms(sheet.quantity == "ohms")
         pairs = [asked for asked in self._pairs if sheet.covers(asked)]
         found = self._sheets.rows(session.job, sheet, pairs)

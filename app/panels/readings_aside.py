@@ -104,7 +104,6 @@ class ReadingsAside(QScrollArea):
         self.point.setText(self._point_words(row) if row is not None else "Choose a row of the sheet.")
         last = row.last if row is not None else None
         self.compared.setVisible(last is not None)
-        self.explained.setVisible(last is not None)
         self._compare()
         self._late.start(0)
 
@@ -123,7 +122,7 @@ class ReadingsAside(QScrollArea):
     def _compare(self) -> None:
         row = self._row
         if row is None or row.last is None:
-            self.explained.setText("")
+            self._say_explained("")
             return
         if row.gone:
             found = Difference("none", f"{row.gone} is not on this job any more.")
@@ -135,7 +134,11 @@ class ReadingsAside(QScrollArea):
         self.compared.setProperty("difference", found.kind)
         self.compared.style().unpolish(self.compared)
         self.compared.style().polish(self.compared)
-        self.explained.setText("Looking for what would explain it…" if found.kind == "differs" else "")
+        self._say_explained("Looking for what would explain it…" if found.kind == "differs" else "")
+
+    def _say_explained(self, words: str) -> None:
+        self.explained.setText(words)
+        self.explained.setVisible(bool(words))
 
     def _work_out(self) -> None:
         """The drain, and what would explain the difference: asked after the sheet is on the screen."""
@@ -159,8 +162,9 @@ class ReadingsAside(QScrollArea):
         said = [cause_words(job, cause) for cause in causes[:MOST_CAUSES]]
         if len(causes) > MOST_CAUSES:
             said.append(f"and {len(causes) - MOST_CAUSES} more places")
-        head = "What would explain it:" if causes[0].path else "No single place explains it:"
-        self.explained.setText("\n".join((head, *said)))
+        if causes[0].path:
+            said.insert(0, "What would explain it:")
+        self._say_explained("\n".join(said))
 
 
 class DrainBox(QWidget):
@@ -219,7 +223,7 @@ class DrainBox(QWidget):
 def cause_words(job: Job, cause: Cause) -> str:
     """`0.42 Ω more between RAD-4 and J3 (W2)`, `an open between …`."""
     if not cause.path:
-        return cause.words
+        return f"{cause.words[:1].upper()}{cause.words[1:]}."
     much = "an open" if cause.ohms is None else f"{show_value(cause.ohms, 'ohms')} more"
     first, last = cause.path[0], cause.path[-1]
     through = [ref for ref in cause.path[1:-1] if kind_of(ref) in ("wire", "conductor")]

@@ -163,7 +163,7 @@ def compare(answer: Answer | None, reading: Reading | None) -> Difference:
     if reading is None or answer is None:
         return Difference("none", "")
     if answer.value is None:
-        return Difference("none", "nothing to compare with")
+        return Difference("none", "no number to compare")
     off = reading.net_value - answer.value
     if abs(off) <= tolerance(answer.value, reading.quantity):
         return Difference("agrees", "agrees")

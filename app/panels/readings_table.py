@@ -29,7 +29,7 @@ Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
 HEADINGS = ("Point", "What is there", "Expected", "Measured", "Difference", "Read by")
 POINT, WHAT, EXPECTED, MEASURED, DIFFERENCE, BY = range(6)
-WIDTHS = (132, 172, 112, 96, 134, 120)
+WIDTHS = (126, 150, 108, 92, 168, 120)
 Wanted = Literal["all", "read", "not read", "differs"]
 
 

@@ -13,6 +13,8 @@ from core.units import show_amps, show_ohms
 
 USUAL_BLACK = "battery -"
 """Where the black lead usually is."""
+LEAST_AMPS = 0.5e-6
+"""No meter in a workshop shows less."""
 
 
 def is_there(job: Job, point: str) -> bool:
@@ -93,9 +95,9 @@ def show_value(value: float, quantity: Quantity) -> str:
     """As a meter shows it: `12.43 V`, `35 mV`, `0.28 A`, `4.7 kΩ`."""
     match quantity:
         case "ohms":
-            text = show_ohms(value)
+            text = f"{value:.2f} Ω" if 0.0995 <= abs(value) < 0.9995 else show_ohms(value)
         case "amps":
-            text = show_amps(value)
+            text = show_amps(value) if abs(value) >= LEAST_AMPS else "0 A"
         case _:
             text = _show_volts(value)
     return text.replace("-", "−")

@@ -196,7 +196,7 @@ def test_nothing_is_invented_for_a_lead_that_floats(
     assert ready(qtbot, window, free) == "floating"
     go_to(window, free)
     type_in("3.1")
-    assert difference(window, free) == "nothing to compare with"
+    assert difference(window, free) == "no number to compare"
 
 
 def test_amps_and_ohms(window: JobWindow, qtbot: QtBot) -> None:
@@ -591,7 +591,10 @@ def test_what_fingers_type(text: str, value: float | None) -> None:
         (0.0001, "volts", "0 V"),
         (0.28, "amps", "0.28 A"),
         (-0.0042, "amps", "−4.2 mA"),
+        (-1e-12, "amps", "0 A"),
         (4700.0, "ohms", "4.7 kΩ"),
+        (0.9, "ohms", "0.90 Ω"),
+        (0.0138, "ohms", "13.8 mΩ"),
     ],
 )
 def test_what_a_meter_shows(value: float, quantity: str, text: str) -> None:
