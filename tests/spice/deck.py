@@ -24,7 +24,7 @@ from tests.spice.tables import conductor_ohms, functions, limits
 
 BODY, PLUS, MINUS = "body", "battery +", "battery -"
 LEAST_SOURCE_OHMS = 0.001
-LEAST_OHMS = 1e-5
+LEAST_OHMS = 1e-6
 """What a resistance of nothing is taken for."""
 
 
@@ -266,6 +266,19 @@ class Builder:
             or (meets is not None and self.job.in_contact(ref) and self.job.in_contact(meets))
             or any(f"{part.id}.{end}" == ref for link in links for end in (link.a, link.b))
         )
+
+    def _wired(self, terminal: str) -> bool:
+        """Whether the job leads anything to a terminal: such a pole has the ground strap that is drawn."""
+        lookup = self.job.lookup
+        other = lookup.meets.get(terminal)
+        touched = other is not None and self.job.in_contact(terminal) and self.job.in_contact(other)
+        linked = any(
+            terminal in (f"{tag}.{internal.a}", f"{tag}.{internal.b}")
+            for tag, internals in self.internals.items()
+            for internal in internals
+            if isinstance(internal, kinds.Link)
+        )
+        return touched or linked or terminal in lookup.joint_of or bool(lookup.crimped.get(terminal))
 
     def finish(self) -> Deck:
         job = self.job

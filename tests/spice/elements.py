@@ -5,27 +5,36 @@ own in the deck, so that its amps come out with full digits even where it is a m
 above ground. A resistance is therefore a current-controlled voltage source that is controlled by its own
 current (volts = ohms x amps): exact where a conductance of 1000 S summed with one of 0.00001 S would round.
 
-Loads are ramped up from nothing to their full draw (`.dc` over RAMP from 0 to 1): each step starts from the
-one before, so the balance that is found is the first one coming down from open-circuit volts.
+A deck is solved in one of two ways. As a whole, its laws with all their bends: sources are ramped up from
+nothing first, then what draws is (`.dc` over v(ramp) from 0 to 1 and on to 2). Each step starts from the one
+before, so the balance that is found is the first one coming down from open-circuit volts. Or `pieced`: each
+law as the piece of it that given volts lie on, with the answer to be looked at whether it lies there too.
 """
 
 from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 GROUND = "0"
-LEAK_SIEMENS = 1e-15
-"""What a law conducts at the least, so that a deck always has an answer."""
-RAMP = "v(ramp)"
-STEPS_OF_RAMP = 16
+LEAK_SIEMENS = 1e-12
+"""Beside every law with bends, so that its deck always has an answer."""
+GIVEN, DRAWN = "v(given)", "v(drawn)"
+STEP_OF_RAMP, RAMP_ENDS = 0.0625, 2.0
+_RAMPS = (
+    f"Vramp ramp 0 {RAMP_ENDS!r}",
+    "Bgiven given 0 V = min(1,v(ramp))",
+    "Bdrawn drawn 0 V = min(1,max(0,v(ramp)-1))",
+)
 # Far below the sloppy defaults; pivots are chosen by ratio alone, since a leak is far below 1e-13.
-OPTIONS = ".options reltol=1e-9 vntol=1e-12 abstol=1e-15 gmin=1e-15 pivtol=1e-30 itl1=500 itl2=200"
+OPTIONS = ".options reltol=1e-6 vntol=1e-9 abstol=1e-12 gmin=1e-15 pivtol=1e-30 itl1=100 itl2=100 gminsteps=0 srcsteps=0"
 _AMPS = re.compile(r"i\(@(.+?)@\)")
 
 Between = Callable[[str, str], str]
 Volts = Callable[[str, str], float]
+Text = Callable[[Between], str]
+NOTHING = "0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,16 +59,30 @@ class Emf:
 
 
 @dataclass(frozen=True, slots=True)
+class Piece:
+    """One stretch of a law, without a bend: its `text` for SPICE, and by how many volts an answer lies outside
+    of it (below 0: inside). `ties`: whether it holds its ends together, be it with no amps at all just now.
+    """
+
+    text: Text
+    outside: Callable[[Volts], float]
+    ties: bool = True
+
+
+@dataclass(frozen=True, slots=True)
 class Flow:
-    """Amps by a law. `text` gives SPICE's expression, and is handed what writes the volts between two nodes;
-    an element's amps are written as `i(@NAME@)`. `live` says whether the amps would change if the volts did.
+    """Amps by a law: its whole `text`, and the piece of it that some volts lie on.
+
+    A text is handed what writes the volts between two nodes; an element's amps are written `i(@NAME@)`.
+    `opens_at`: volts below which it is open whatever hangs on it, None for what ties its ends at 0 V.
     """
 
     name: str
     a: str
     b: str
-    text: Callable[[Between], str]
-    live: Callable[[Volts], bool]
+    text: Text
+    piece: Callable[[Volts], Piece]
+    opens_at: float | None = None
 
 
 Element = Ohm | Emf | Flow
@@ -100,26 +123,59 @@ class Deck:
     def linear(self) -> bool:
         return not any(isinstance(element, Flow) for element in self.elements.values())
 
-    def tied(self, volts: Volts | None = None) -> frozenset[str]:
-        """The nodes with a way to ground: through anything, or through what conducts at these volts."""
-        return frozenset(_reached(GROUND, self._near(volts)))
-
-    def _near(self, volts: Volts | None = None) -> dict[str, set[str]]:
-        near: dict[str, set[str]] = {GROUND: set()}
+    def near(self) -> dict[str, set[str]]:
+        """The nodes next to each node."""
+        found: dict[str, set[str]] = {GROUND: set()}
         for element in self.elements.values():
-            if volts is None or not isinstance(element, Flow) or element.live(volts):
-                near.setdefault(element.a, set()).add(element.b)
-                near.setdefault(element.b, set()).add(element.a)
-        return near
+            found.setdefault(element.a, set()).add(element.b)
+            found.setdefault(element.b, set()).add(element.a)
+        return found
+
+    def tied(self) -> frozenset[str]:
+        """The nodes with a way to ground."""
+        return frozenset(_reached(GROUND, self.near()))
 
     def islands(self) -> Iterator[str]:
         """One node of everything that hangs together without a way to ground."""
-        near = self._near()
+        near = self.near()
         done = _reached(GROUND, near)
         for node in sorted(near):
             if node not in done:
                 yield node
                 done |= _reached(node, near)
+
+    def hanging(self, node: str) -> frozenset[str]:
+        """Everything that hangs together with a node."""
+        return frozenset(_reached(node, self.near()))
+
+    def pieced(self, volts: Volts) -> Pieced:
+        """Every law as the piece that these volts lie on. What that ties together is the `ties` alone."""
+        found = Pieced(self.title, node_of=self.node_of, held=self.held, fuses=self.fuses)
+        for name, element in self.elements.items():
+            if not isinstance(element, Flow):
+                found.elements[name] = element
+                continue
+            piece = element.piece(volts)
+            found.outside[name] = piece.outside
+            flow = replace(element, text=piece.text)
+            if piece.ties:
+                found.elements[name] = flow
+            elif piece.text(lambda _, __: "") == NOTHING:
+                found.open.append(element)
+            else:
+                found.driven[name] = flow
+        return found
+
+
+@dataclass
+class Pieced(Deck):
+    """A deck without bends. `outside`: by law, how far an answer is from the piece that it was taken for;
+    `open`: laws on a piece without amps; `driven`: those that tie nothing, but have amps.
+    """
+
+    outside: dict[str, Callable[[Volts], float]] = field(default_factory=dict)
+    open: list[Flow] = field(default_factory=list)
+    driven: dict[str, Flow] = field(default_factory=dict)
 
 
 def _reached(start: str, near: Mapping[str, set[str]]) -> set[str]:
@@ -139,30 +195,48 @@ class Written:
     """
 
     def __init__(self, deck: Deck) -> None:
-        kept = {name: e for name, e in deck.elements.items() if not (isinstance(e, Ohm) and e.a == e.b)}
+        self.pieced = isinstance(deck, Pieced)
+        elements = deck.elements | deck.driven if isinstance(deck, Pieced) else deck.elements
+        kept = {name: e for name, e in elements.items() if not (isinstance(e, Ohm) and e.a == e.b)}
         for number, node in enumerate(deck.islands()):
             kept[f"pin {number}"] = Ohm(f"pin {number}", node, GROUND, 1.0)
         nodes = sorted({node for e in kept.values() for node in (e.a, e.b)} - {GROUND})
         self.node = {GROUND: "0"} | {name: f"n{number}" for number, name in enumerate(nodes, start=1)}
         self.branch: dict[str, str] = {}
+        self._inside: dict[str, tuple[str, float]] = {}
         lines = []
         for number, (name, element) in enumerate(kept.items(), start=1):
             self.branch[name] = f"v{number}" if isinstance(element, Flow) else f"h{number}"
             lines += self._lines(element, number)
-        self.swept = not deck.linear
-        self.text = "\n".join([deck.title, *map(self._named, lines), "Vramp ramp 0 1", OPTIONS, ".end", ""])
+        self.bent = not (self.pieced or deck.linear)
+        self._title, self._body = deck.title, [*map(self._named, lines), *_RAMPS, OPTIONS]
+
+    def text(self, near: Mapping[str, float] | None = None) -> str:
+        """The whole deck. `near`: volts of nodes to start from."""
+        start = []
+        if near is not None:
+            volts = {self.node[name]: value for name, value in near.items() if name in self.node}
+            volts |= {inner: near.get(name, 0.0) - less for inner, (name, less) in self._inside.items()}
+            start = [f".nodeset v({short})={value!r}" for short, value in volts.items() if short != "0"]
+        return "\n".join([self._title, *self._body, *start, ".end", ""])
 
     def _lines(self, element: Element, number: int) -> list[str]:
-        a, b = self.node[element.a], self.node[element.b]
+        a, b, inner = self.node[element.a], self.node[element.b], f"m{number}"
         match element:
             case Ohm():
                 return [f"H{number} {a} {b} H{number} {element.ohms!r}"]
             case Emf():
-                inside = f"m{number} {b} H{number} {element.ohms!r}"
-                return [f"V{number} {a} m{number} {element.volts!r}", f"H{number} {inside}"]
+                self._inside[inner] = element.a, element.volts
+                return [
+                    f"E{number} {a} {inner} given 0 {element.volts!r}",
+                    f"H{number} {inner} {b} H{number} {element.ohms!r}",
+                ]
             case Flow():
-                law = f"{element.text(self._between)} + {LEAK_SIEMENS!r}*v(m{number},{b})"
-                return [f"V{number} {a} m{number} 0", f"B{number} m{number} {b} I = {law}"]
+                self._inside[inner] = element.a, 0.0
+                law = element.text(self._between)
+                if not self.pieced:
+                    law += f" + {LEAK_SIEMENS!r}*v({inner},{b})"
+                return [f"V{number} {a} {inner} 0", f"B{number} {inner} {b} I = {law}"]
 
     def _between(self, plus: str, minus: str) -> str:
         if GROUND in (plus, minus):

@@ -17,7 +17,6 @@ from tests.spice.elements import Deck, Emf, Flow, Held
 from tests.spice.tables import limits
 
 LEAST_LAW_VOLTS = 0.1
-LEAST_IDLE_VOLTS = 1.0
 BLOCKED_DIODE_VOLTS, BLOCKED_DIODE_OHMS = 0.7, 0.01
 """Of the diode that leads where a load is fed the wrong way round; the ohms are a clamp's too."""
 
@@ -245,19 +244,25 @@ class Parts(Builder):
 
     # what is made of a part's own supply
 
-    def on(self, name: str, gate: tuple[str, str] | None, times: LiveIn | None = None) -> bool:
+    def on(self, name: str, gate: tuple[str, str, float] | None, times: LiveIn | None = None) -> bool:
         """Whether it is on: by its times, and as told where a terminal turns it on, against a reference."""
         if gate is None:
             return self.live(times)
+        terminal, reference, threshold = gate
         on = name in self.told.on
-        least, most = (
-            (DEAD_FRACTION * self.system, math.inf) if on else (-math.inf, LIVE_FRACTION * self.system)
-        )
-        self.deck.held.append(Held(name, *gate, least, most))
+        least, most = (threshold * DEAD_FRACTION / LIVE_FRACTION, math.inf) if on else (-math.inf, threshold)
+        self.deck.held.append(Held(name, terminal, reference, least, most))
         return on and self.live(times)
 
-    def gate(self, part: Part, on_by: str | None, reference: str) -> tuple[str, str] | None:
-        return None if on_by is None else (self.at(part, on_by), reference)
+    def gate(self, part: Part, on_by: str | None, reference: str) -> tuple[str, str, float] | None:
+        """What turns something on, against what, and from how many volts: as an input there says."""
+        if on_by is None:
+            return None
+        threshold = LIVE_FRACTION * self.system
+        for internal in part.internals:
+            if isinstance(internal, kinds.Sense) and internal.terminal == on_by and internal.threshold_volts:
+                threshold = internal.threshold_volts
+        return self.at(part, on_by), reference, threshold
 
     def output(self, name: str, part: Part, output: kinds.Output) -> None:
         """The supply passed on or held at volts; without a supply, a source of its own."""
@@ -319,10 +324,9 @@ class Parts(Builder):
     def converter(self, name: str, part: Part, it: kinds.StepDown | kinds.StepUp) -> None:
         into, out, common = (self.at(part, ref) for ref in (it.input, it.output, it.common))
         ohms = limits()["step_down_ohms"]
-        switching = it.sort == "switching"
         drop, least = 0.0, None
         if isinstance(it, kinds.StepUp):
-            least = max(it.accepts.least, laws.LEAST_INPUT_VOLTS)
+            least = max(it.accepts.least, laws.LEAST_STEP_UP_VOLTS)
         else:
             drop = limits()["drop_out_volts"] if it.drop_out_volts is None else it.drop_out_volts
             self.flow(laws.diode(f"{name} back", out, into, limits()["body_diode_volts"], ohms))
@@ -335,15 +339,17 @@ class Parts(Builder):
             it.volts_out,
             drop_out_volts=drop,
             least_volts=least,
-            efficiency=(it.efficiency or limits()["step_down_efficiency"]) if switching else None,
+            efficiency=self.efficiency(it),
             limit_amps=it.amps or math.inf,
+            idle_amps=limits()["step_down_idle_amps"] if it.idle_amps is None else it.idle_amps,
         )
         self.flow(*made.flows())
-        idle = limits()["step_down_idle_amps"] if it.idle_amps is None else it.idle_amps
-        if idle:
-            self.flow(
-                laws.load(f"{name} idle", into, common, "amps", idle, max(least or 0.0, LEAST_IDLE_VOLTS))
-            )
+
+    def efficiency(self, it: kinds.StepDown | kinds.StepUp) -> float | None:
+        """None for a linear one; what steps up cannot be one, whatever it is called."""
+        if it.sort == "switching":
+            return it.efficiency or limits()["step_down_efficiency"]
+        return 1.0 if isinstance(it, kinds.StepUp) else None
 
     def relay(self, name: str, part: Part, relay: kinds.Relay) -> None:
         plus, minus = self.at(part, relay.coil_plus), self.at(part, relay.coil_minus)
