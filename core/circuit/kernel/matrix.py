@@ -30,6 +30,7 @@ class Pattern:
     def __init__(self, nodes: int, rows: Ints, columns: Ints) -> None:
         self.size = size = nodes - 1
         self._dense = size < DENSE_NODES
+        self._order: Ints | None = None
         outside = (rows == 0) | (columns == 0)
         diagonal = np.arange(size)
         keys = np.concatenate(((columns - 1) * size + rows - 1, diagonal * (size + 1)))
@@ -70,17 +71,41 @@ class Pattern:
         return solve
 
     def _factor_sparse(self, data: Floats) -> Solve | None:
+        order = self._order
         matrix = csc_matrix((data[: self._slots], self._row, self._start), (self.size, self.size))
         try:
             factors = splu(
-                matrix, permc_spec="MMD_AT_PLUS_A", diag_pivot_thresh=0, options={"SymmetricMode": True}
+                matrix,
+                permc_spec="MMD_AT_PLUS_A" if order is None else "NATURAL",
+                diag_pivot_thresh=0,
+                options={"SymmetricMode": True},
             )
         except RuntimeError:  # exactly singular
             return None
+        if order is None:
+            self._reorder(factors.perm_c.astype(np.int64))
 
         def solve(amps: Floats) -> Floats:
             volts = np.zeros(self.size + 1)
-            volts[1:] = factors.solve(amps[1:])
+            if order is None:
+                volts[1:] = factors.solve(amps[1:])
+            else:
+                volts[order] = factors.solve(amps[order])
             return volts
 
         return solve
+
+    def _reorder(self, rank: Ints) -> None:
+        """Puts the nodes in the order that the first factor found, which costs as much as a factor does."""
+        columns = np.repeat(rank, np.diff(self._start))
+        rows = rank[self._row]
+        turn = np.argsort(columns * self.size + rows)
+        moved = np.empty(self._slots + 1, np.int64)
+        moved[turn] = np.arange(self._slots)
+        moved[self._slots] = self._slots
+        self._places = moved[self._places]
+        self._row = rows[turn].astype(np.int32)
+        self._start = np.concatenate(([0], np.cumsum(np.bincount(columns, minlength=self.size)))).astype(
+            np.int32
+        )
+        self._order = np.argsort(rank) + 1
