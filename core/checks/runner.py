@@ -12,6 +12,7 @@ from core.checks.folding import folded
 from core.checks.phrases import listed
 from core.checks.registry import Rule
 from core.checks.rules import RULES
+from core.circuit.assemble import SketchCache
 from core.circuit.cache import ElementCache, whole
 from core.circuit.elements import Elements
 from core.circuit.engine import Engine
@@ -41,6 +42,7 @@ class Checker:
         self._final = final
         self._rules = tuple(rules)
         self._cache = ElementCache(library)
+        self._sketches = SketchCache(library)
         self._job: Job | None = None
         self._graph: ConductorGraph | None = None
         self._finished: tuple[Job, Levels] | None = None
@@ -57,7 +59,8 @@ class Checker:
             yield
         self._cache.keep(job.parts)
         elements = whole(parts)
-        levels = Levels(Engine(job, self._library, graph), elements)
+        engine = Engine(job, self._library, graph, cache=self._sketches, used=elements.switches)
+        levels = Levels(engine, elements)
         yield
         not_run: list[NotRun] = []
         levels_failed = yield from self._levels(levels, not_run)

@@ -14,7 +14,7 @@ from core.circuit.plan import Plan
 from core.circuit.positions import Position, position, standard_set
 from core.circuit.probe import MeterShows, Probe
 from core.job.document import Job
-from core.job.internals.common import STANDARD_SWITCHES
+from core.job.internals.common import STANDARD_SWITCHES, Switch
 from core.library.library import Library
 from core.net.graph import ConductorGraph
 
@@ -23,7 +23,7 @@ class Engine:
     """One document, whose conductors `graph` stands at; ask no more once the graph goes on to another.
 
     `bench`: the supply on the bench stands in for the car's battery. `cache` keeps the parts that one
-    document shares with the next.
+    document shares with the next; `used`: the switches that parts depend on, where they are known already.
     """
 
     def __init__(
@@ -34,12 +34,14 @@ class Engine:
         *,
         bench: bool = False,
         cache: SketchCache | None = None,
+        used: frozenset[Switch] | None = None,
     ) -> None:
         self.job = job
         self.library = library
         self.graph = graph
         self.bench = bench
         self._cache = cache
+        self._given = used
         self._points: dict[Position, OperatingPoint] = {}
         self._shown: dict[tuple[Probe, Position], MeterShows] = {}
 
@@ -54,12 +56,14 @@ class Engine:
         return standard_set(self._used, self.own_switches)
 
     @cached_property
-    def _used(self) -> frozenset[str]:
+    def _used(self) -> frozenset[Switch]:
+        if self._given is not None:
+            return self._given
         insides = (insides_of(self.job, self.library, part) for part in self.job.parts.values())
         return frozenset().union(*(inside.switches for inside in insides))
 
     @property
-    def own_switches(self) -> tuple[str, ...]:
+    def own_switches(self) -> tuple[Switch, ...]:
         """The job's switches beside the usual ones."""
         return tuple(switch.name for switch in self.job.settings.switches)
 
@@ -68,7 +72,7 @@ class Engine:
         return position(name, self.switches)
 
     @cached_property
-    def switches(self) -> tuple[str, ...]:
+    def switches(self) -> tuple[Switch, ...]:
         """Every switch that a position of this job may have on beside the usual ones, held buttons too."""
         own = self.own_switches
         turned = {switch for live in self.plan.network.conditions for switch in live.switches}
@@ -108,7 +112,9 @@ class Engine:
     @cached_property
     def other(self) -> Engine:
         """The same document on the bench, or back in the car."""
-        return Engine(self.job, self.library, self.graph, bench=not self.bench, cache=self._cache)
+        return Engine(
+            self.job, self.library, self.graph, bench=not self.bench, cache=self._cache, used=self._given
+        )
 
     @cached_property
     def meter(self) -> Meter:

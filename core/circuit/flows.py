@@ -1,4 +1,4 @@
-"""The way of the amps that a reading hangs on: which conductors lie before and behind its two points."""
+"""The amps that a reading hangs on, and which of their ways lie in series."""
 
 from __future__ import annotations
 
@@ -7,18 +7,7 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
 from core.circuit.kernel.solution import Solution
-from core.circuit.network import (
-    Device,
-    Diode,
-    Fuse,
-    GatedSwitch,
-    Lamp,
-    Load,
-    Network,
-    Regulator,
-    Relay,
-    Source,
-)
+from core.circuit.network import Ints, Network
 
 LEAST_AMPS = 1e-8
 """Less is rounding."""
@@ -28,7 +17,9 @@ SAME_SHARE = 1e-3
 
 @dataclass(frozen=True, slots=True)
 class Flow:
-    """Amps above 0 in one resistance or device, from `start` to `end`. `onward`: a row's own direction."""
+    """Amps above 0 from `start` to `end`, in a row of resistance or else in a device. `onward`: they go the
+    way the row counts.
+    """
 
     start: int
     end: int
@@ -37,60 +28,14 @@ class Flow:
     onward: bool = True
 
 
-def flows(network: Network, solution: Solution) -> Iterator[Flow]:
-    """Everything that carries amps, the sources left out: there the way begins and ends."""
+def flows(network: Network, solution: Solution, rows: Ints) -> Iterator[Flow]:
+    """Those of these rows that carry amps."""
     resistors = network.resistors
-    ends = zip(resistors.a.tolist(), resistors.b.tolist(), solution.resistor_amps.tolist(), strict=True)
-    for row, (a, b, amps) in enumerate(ends):
+    for row in rows.tolist():
+        a, b = int(resistors.a[row]), int(resistors.b[row])
+        amps = float(solution.resistor_amps[row])
         if abs(amps) > LEAST_AMPS:
             yield Flow(a, b, amps, row) if amps > 0 else Flow(b, a, -amps, row, False)
-    for device in network.devices:
-        for a, b, amps in _through(device, solution):
-            if abs(amps) > LEAST_AMPS:
-                yield Flow(a, b, amps) if amps > 0 else Flow(b, a, -amps)
-
-
-def _through(device: Device, solution: Solution) -> Iterator[tuple[int, int, float]]:
-    amps = solution.device_amps
-    name = device.name
-    match device:
-        case Source():
-            pass
-        case Load():
-            yield device.plus, device.minus, amps[name]
-        case Lamp() | Fuse() | GatedSwitch():
-            yield device.a, device.b, amps[name]
-        case Diode():
-            yield device.anode, device.cathode, amps[name]
-        case Relay():
-            yield device.coil_plus, device.coil_minus, amps[f"{name} coil"]
-            contact = device.make if solution.states[name] == "pulled" else device.rest
-            if contact is not None:
-                yield device.common, contact, amps[name]
-        case Regulator():
-            yield device.input, device.output, amps[name]
-            yield device.input, device.common, amps[f"{name} in"] - amps[name]
-
-
-def before_and_behind(found: Iterable[Flow], points: Iterable[int]) -> list[Flow]:
-    """What flows to the points, and what flows on from them, the nearest first."""
-    into: dict[int, list[Flow]] = {}
-    out: dict[int, list[Flow]] = {}
-    for flow in found:
-        into.setdefault(flow.end, []).append(flow)
-        out.setdefault(flow.start, []).append(flow)
-    kept: dict[Flow, None] = {}
-    for ways, onward in ((into, False), (out, True)):
-        seen = set(points)
-        queue = deque(seen)
-        while queue:
-            for flow in ways.get(queue.popleft(), ()):
-                kept[flow] = None
-                node = flow.end if onward else flow.start
-                if node not in seen:
-                    seen.add(node)
-                    queue.append(node)
-    return list(kept)
 
 
 def in_series(found: Iterable[Flow], apart: frozenset[int]) -> Iterator[list[Flow]]:

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from functools import cached_property
 
+import numpy as np
+
 from core.circuit.at_rest import AtRest, Rows, rows_of, with_ohms, with_row
-from core.circuit.flows import Flow, before_and_behind, flows
+from core.circuit.flows import LEAST_AMPS, Flow, flows
 from core.circuit.kernel.circuit import Circuit
 from core.circuit.kernel.solution import Solution, Solved, States
 from core.circuit.network import Lamp, Load, Network
@@ -30,6 +32,9 @@ NONE: Rows = frozenset()
 Ohms = Mapping[int, float]
 """More ohms in rows of a network than the job says."""
 AS_IT_IS: Ohms = {}
+NUDGE_OHMS, NUDGE_SERIES_OHMS = 100_000.0, 0.01
+"""A meter that draws a little more than it should, on volts and on amps."""
+FELT_SHARE = 0.02
 
 
 class Chain:
@@ -58,6 +63,19 @@ class Chain:
         return known
 
 
+@dataclass(frozen=True, slots=True)
+class Held:
+    """The circuit with the meter in it, and its balance. `row`: what the meter is, or looks at; `sign`: 1
+    where amps count from red to black, else -1. `lifted`: the rows that are open.
+    """
+
+    network: Network
+    solution: Solution
+    row: int
+    sign: int
+    lifted: Rows
+
+
 class Meter:
     """Holds a meter to the circuit of one plan. `main` is the chain of that circuit as it is."""
 
@@ -81,19 +99,21 @@ class Meter:
             chain = self._chain(lifted, probe.loaded)
             network = with_ohms(chain.network, added_ohms)
             return self._at_rest.shows(network, chain.lifted, red, black, position)
-        found = self._metered(probe, position, lifted, added_ohms)
-        if isinstance(found, str):
-            return MeterShows(None, found)
-        _, solution, row, sign = found
+        held = self._held(probe, position, lifted, added_ohms)
+        if isinstance(held, str):
+            return MeterShows(None, held)
+        solution = held.solution
         if solution.unsolved:
             return MeterShows(None, UNSOLVED)
         if probe.quantity == "amps":
-            return MeterShows(sign * float(solution.resistor_amps[row]))
+            return MeterShows(held.sign * float(solution.resistor_amps[held.row]))
         return MeterShows(float(solution.island_volts[red] - solution.island_volts[black]))
 
     def way(self, probe: Probe, position: Position) -> tuple[list[Flow], frozenset[int]]:
-        """The amps that the reading hangs on, and the nodes at which its way parts. Only where the meter
-        shows something.
+        """The resistances that the reading hangs on, with their amps, and the nodes at which its way parts.
+        Only where the meter shows something.
+
+        The meter is made to draw a little more: where a share of that flows, more ohms would be felt.
         """
         lifted = self._lifted(probe) or NONE
         red, black = self._tips(probe)
@@ -102,25 +122,25 @@ class Meter:
         if probe.quantity == "ohms":
             chain = self._chain(lifted, probe.loaded)
             return self._at_rest.way(chain.network, chain.lifted, red, black, position), NONE
-        found = self._metered(probe, position, lifted, AS_IT_IS)
-        if isinstance(found, str):
+        held = self._held(probe, position, lifted, AS_IT_IS)
+        if isinstance(held, str):
             return [], NONE
-        network, solution, row, _ = found
-        points = frozenset((int(network.resistors.a[row]), int(network.resistors.b[row])))
-        carrying = [flow for flow in flows(network, solution) if flow.row != row or not self._added(row)]
-        return before_and_behind(carrying, points), points if probe.quantity == "volts" else NONE
-
-    def _added(self, row: int) -> bool:
-        return row >= len(self._places.plan.network.resistors.ohms)
+        resistors = held.network.resistors
+        if probe.quantity == "volts":
+            nudged = with_ohms(held.network, {held.row: NUDGE_OHMS - float(resistors.ohms[held.row])})
+            apart = frozenset((red, black))
+        else:
+            nudged, apart = with_ohms(held.network, {held.row: NUDGE_SERIES_OHMS}), NONE
+        after = Circuit(nudged).solve(position, held.solution.states, held.lifted).after
+        moved = np.abs(after.resistor_amps - held.solution.resistor_amps)
+        felt = moved >= FELT_SHARE * max(float(moved[held.row]), LEAST_AMPS)
+        felt[len(self._places.plan.network.resistors.ohms) :] = False
+        return list(flows(held.network, held.solution, np.flatnonzero(felt))), apart
 
     # -- the circuit with the meter in it --------------------------------------------------------
 
-    def _metered(
-        self, probe: Probe, position: Position, lifted: Rows, added: Ohms
-    ) -> tuple[Network, Solution, int, int] | str:
-        """The network with the meter in it, its balance, the row that the meter is or looks at, and 1 where
-        amps count from red to black, else -1. Words where nothing is to be read.
-        """
+    def _held(self, probe: Probe, position: Position, lifted: Rows, added: Ohms) -> Held | str:
+        """The meter held to its points; words where nothing is to be read."""
         red, black = self._tips(probe)
         in_series = probe.quantity == "amps"
         chain = self._chain(NONE if in_series else lifted, probe.loaded)
@@ -135,11 +155,11 @@ class Meter:
                 return NO_CONDUCTOR
             row, sign = found
             if not added:
-                return network, alone, row, sign
+                return Held(network, alone, row, sign, opened)
         elif red == black:
             if in_series:
                 return NO_CONDUCTOR
-            return network, alone, 0, 1
+            return Held(network, alone, 0, 1, opened)
         elif in_series:
             # The meter stands in series with what was lifted, whose own ohms stay.
             (gone,) = lifted
@@ -150,7 +170,7 @@ class Meter:
         else:
             network = with_row(network, red, black, self._places.library.limits["meter_ohms"])
         start = chain.start(position) if added else alone.states
-        return network, Circuit(network).solve(position, start, opened).after, row, sign
+        return Held(network, Circuit(network).solve(position, start, opened).after, row, sign, opened)
 
     def _lifted(self, probe: Probe) -> Rows | None:
         """The rows that a probe's lifted end opens; None where there is nothing to lift."""
