@@ -172,8 +172,11 @@ class Context:
         if any(self.levels.shorted(ref, position) for ref in load.minus):
             return None
         plus = self.levels.volts(load.plus, position)
-        known = [self.levels.volts(ref, position) for ref in load.minus]
+        # A minus that nothing but parts' insides leads to is still to be joined: then it is at the body.
+        known = [self.levels.volts(ref, position) for ref in load.minus if self.levels.drives(ref, position)]
         minus = next((volts for volts in known if volts is not None), None)
+        if minus is None and not self.levels.live(load.plus, position):
+            return None
         if plus is None or (minus is None and not plus):
             return None
         return plus - (minus or 0.0)

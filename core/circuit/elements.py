@@ -20,7 +20,8 @@ SourceKind = Literal["feed", "output", "step-down", "ground"]
 class Source:
     """Something that drives its terminal. `volts` None means the system's own; `reliable` is for grounds.
 
-    `name`, here and below, is that of its device in the solver's answers.
+    `name`, here and below, is that of its device in the solver's answers. A battery `stores`: it is charged by
+    more than its own volts.
     """
 
     kind: SourceKind
@@ -29,6 +30,7 @@ class Source:
     volts: float | None = None
     reliable: bool = True
     name: str = ""
+    stores: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -188,8 +190,9 @@ class _Collector:
                     Source("feed", full(internal.terminal), internal.live, internal.volts, name=name)
                 )
             case kinds.Battery():
+                volts = internal.rest_volts
                 self.sources.append(
-                    Source("feed", full(internal.plus), ALWAYS, internal.rest_volts, name=name)
+                    Source("feed", full(internal.plus), ALWAYS, volts, name=name, stores=True)
                 )
                 if internal.main:
                     self.sources.append(Source("ground", full(internal.minus)))
@@ -216,7 +219,7 @@ class _Collector:
             case kinds.Sense():
                 accepts = internal.accepts or self._accepts(internal.terminal)
                 self.senses.append(SensePart(tag, full(internal.terminal), accepts))
-            case kinds.StepDown():
+            case kinds.StepDown() | kinds.StepUp():
                 ends = (full(internal.input), full(internal.output), full(internal.common))
                 self.step_downs.append(StepDownPart(tag, *ends, internal.volts_out, internal.accepts, name))
             case kinds.Fuse() | kinds.Breaker():

@@ -16,6 +16,8 @@ from core.units import show_volts
 
 # Feeds of one battery differ by less; more means another supply, which pushes into the lower one.
 SAME_VOLTS_SHARE = 0.05
+CHARGES_SHARE = 1.25
+"""Up to this share of its own volts, what pushes into a battery charges it (common practice)."""
 
 
 @rule("feeds of different positions joined", "stop", needs=("levels",), under=("feed shorted to ground",))
@@ -73,6 +75,8 @@ def _pushes_into(ctx: Context, victim: Source) -> tuple[Drive, list[Position]] |
             if drive.source.terminal == victim.terminal or drive.source.kind == "output":
                 continue
             if _through_a_step_down(ctx, drive):
+                continue
+            if own is not None and victim.stores and abs(drive.volts) <= CHARGES_SHARE * abs(own.volts):
                 continue
             if own is None or abs(drive.volts) > abs(own.volts) * (1 + SAME_VOLTS_SHARE):
                 found.setdefault(drive.source.terminal, (drive, []))[1].append(position)

@@ -46,7 +46,10 @@ def _stranded(ctx: Context, load: LoadPart, position: Position) -> bool:
     hot = [ref for ref in ctx.hot(load) if ctx.levels.live(ref, position)]
     if not hot or any(ctx.levels.shorted(ref, position) for ref in hot):
         return False
-    return not any(ctx.levels.returns(ref, position) for ref in ctx.back(load))
+    back = ctx.back(load)
+    # Where the plus is on the body's side, a converter's output may stand there instead of the body.
+    outputs = {ctx.graph.net_of(step_down.output) for step_down in ctx.elements.step_downs}
+    return outputs.isdisjoint(map(ctx.graph.net_of, back)) and not any(ctx.levels.returns(ref, position) for ref in back)
 
 
 def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:
