@@ -148,7 +148,6 @@ def test_a_linear_one_without_its_common_passes_its_input() -> None:
     """It has nothing to hold its output to, and its pass element stays open wide."""
     found = solved(network(4, [(2, 0, 5.0)], source(1, 0, 12.0), replace(FIVE, common=3))).after
     assert found.volts[2] == pytest.approx(12 - 1.5, abs=0.1)
-    assert found.volts[3] == pytest.approx(12, abs=0.1)
 
 
 def test_a_switching_one_without_its_common_gives_no_more_than_its_idle_amps() -> None:
