@@ -9,6 +9,7 @@ from functools import cached_property
 import numpy as np
 
 from core.circuit.at_rest import AtRest, Rows, rows_of, with_ohms, with_row
+from core.circuit.conducting import Conducting
 from core.circuit.flows import LEAST_AMPS, Flow, flows
 from core.circuit.kernel.circuit import Circuit
 from core.circuit.kernel.solution import Solution, Solved, States
@@ -83,6 +84,7 @@ class Meter:
         self._places = places
         self._chains: dict[tuple[Rows, bool], Chain] = {(NONE, True): main}
         self._at_rest = AtRest(places)
+        self._conducting: dict[Position, Conducting] = {}
 
     def shows(self, probe: Probe, position: Position, added_ohms: Ohms = AS_IT_IS) -> MeterShows:
         """What the meter shows. `added_ohms`: more of them in rows of the network than the job says."""
@@ -99,6 +101,10 @@ class Meter:
             chain = self._chain(lifted, probe.loaded)
             network = with_ohms(chain.network, added_ohms)
             return self._at_rest.shows(network, chain.lifted, red, black, position)
+        if probe.quantity == "volts" and not lifted and probe.loaded and not added_ohms:
+            stiff = self._between_stiff(red, black, position)
+            if stiff is not None:
+                return MeterShows(stiff)
         held = self._held(probe, position, lifted, added_ohms)
         if isinstance(held, str):
             return MeterShows(None, held)
@@ -136,6 +142,26 @@ class Meter:
         felt = moved >= FELT_SHARE * max(float(moved[held.row]), LEAST_AMPS)
         felt[len(self._places.plan.network.resistors.ohms) :] = False
         return list(flows(held.network, held.solution, np.flatnonzero(felt))), apart
+
+    def _between_stiff(self, red: int, black: int, position: Position) -> float | None:
+        """Volts between points that are both joined to a pole or to the body by nothing but wire: what a meter
+        of 10 Mohm draws there changes less than it shows. None where one of them is not.
+        """
+        chain = self._chain(NONE, True)
+        solution = chain.solved(position).after
+        if solution.unsolved or solution.chatter:
+            return None
+        known = self._conducting.get(position)
+        if known is None:
+            known = Conducting(chain.network, position, solution, self._places.wiring)
+            self._conducting[position] = known
+        label = known.label
+        stiff = {int(label[node]) for node in self._places.poles}
+        if not stiff.issuperset((int(label[red]), int(label[black]))):
+            return None
+        if solution.island[red] != solution.island[black]:
+            return None
+        return float(solution.island_volts[red] - solution.island_volts[black])
 
     # -- the circuit with the meter in it --------------------------------------------------------
 

@@ -52,6 +52,11 @@ class Places:
         found = (self.plan.node_of(BODY), self.plan.node_of(pole))
         return tuple(node for node in found if node is not None)
 
+    @cached_property
+    def poles(self) -> tuple[int, ...]:
+        """The nodes of the battery's poles and of the body."""
+        return tuple(self.plan.nodes[point] for point in BATTERY_POINTS)
+
     # -- rows ------------------------------------------------------------------------------------
 
     @cached_property

@@ -200,6 +200,13 @@ def test_a_probe_is_held_as_a_reading_was_taken() -> None:
     assert Probe.of(job.readings[0]) == Probe("W1:a", "W1:b", "amps", "W1:b", False, True)
 
 
+@pytest.mark.parametrize("red", ["battery +", "CAR.A-feed", "BOX.A-minus", "W1:b"])
+def test_a_meter_in_the_circuit_shows_what_stands_there_where_ohms_are_low(red: str) -> None:
+    """With a dead wire lifted the circuit is worked out with the meter in it."""
+    held = shows(red, "body", lifted="W5:a").value
+    assert shows(red, "body").value == pytest.approx(held, abs=1e-6)
+
+
 LOW_OHMS = ("battery +", "battery -", "body", "CAR.A-feed", "BOX.A-plus", "BOX.A-minus", "W1:a", "W2:b")
 points = st.sampled_from(LOW_OHMS)
 
