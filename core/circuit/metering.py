@@ -144,8 +144,8 @@ class Meter:
         return list(flows(held.network, held.solution, np.flatnonzero(felt))), apart
 
     def _between_stiff(self, red: int, black: int, position: Position) -> float | None:
-        """Volts between points that are both joined to a pole or to the body by nothing but wire: what a meter
-        of 10 Mohm draws there changes less than it shows. None where one of them is not.
+        """Volts between points that are both joined to a pole or to the body by nothing but wire: what a
+        meter of 10 Mohm draws there changes less than it shows. None where one of them is not.
         """
         chain = self._chain(NONE, True)
         solution = chain.solved(position).after
