@@ -28,7 +28,7 @@ _RAMPS = (
     "Bdrawn drawn 0 V = min(1,max(0,v(ramp)-1))",
 )
 # Far below the sloppy defaults; pivots are chosen by ratio alone, since a leak is far below 1e-13.
-OPTIONS = ".options reltol=1e-6 vntol=1e-9 abstol=1e-12 gmin=1e-15 pivtol=1e-30 itl1=100 itl2=100 gminsteps=0 srcsteps=0"
+OPTIONS = ".options reltol=1e-6 vntol=1e-9 abstol=1e-12 gmin=1e-15 pivrel=0.5 pivtol=1e-30 itl1=100 itl2=100 gminsteps=0 srcsteps=0"
 _AMPS = re.compile(r"i\(@(.+?)@\)")
 
 Between = Callable[[str, str], str]

@@ -29,7 +29,7 @@ def load(
             return f"{1 / value!r}*{u}", f"{u}/{value!r}"
         if law == "amps":
             return f"{value / least_volts!r}*{u}", f"{value!r}"
-        return f"{value / least_volts**2!r}*{u}", f"{value!r}/{u}"
+        return f"{value / least_volts**2!r}*{u}", f"{value!r}/max({u},{least_volts!r})"
 
     def bent(v: Between) -> str:
         below, above = pieces(v)
@@ -138,7 +138,7 @@ class Converter:
         idle = max(self.idle_amps, LEAST_IDLE_AMPS)
         return (
             Flow(self.name, self.common, self.output, self._clipped, self._giving),
-            Flow(f"{self.name} in", self.input, self.common, self._takes, self._taking),
+            Flow(f"{self.name} in", self.input, self.common, self._takes, self._taking, opens_at=math.inf),
             load(f"{self.name} idle", self.input, self.common, "amps", idle, least),
         )
 
@@ -195,7 +195,8 @@ class Converter:
         held, clip = self._regions(now)
         if clip != 1:
             amps = self.limit_amps if clip == 2 else self._floor_amps
-            return Piece(lambda _: repr(amps), lambda then: self._away(then, held, clip), ties=clip == 2)
+            text = repr(amps) if amps else NOTHING
+            return Piece(lambda _: text, lambda then: self._away(then, held, clip), ties=clip == 2)
         return Piece(
             lambda v: self._amps(v, (NOTHING, *self._insides(v)[::-1])[held]),
             lambda then: self._away(then, held, clip),
@@ -238,8 +239,10 @@ class Converter:
             return Piece(lambda _: NOTHING, lambda _: -1.0, ties=False)
         if self.efficiency is None:
             return Piece(lambda _: f"i(@{self.name}@)", lambda _: -1.0, ties=False)
+        # It begins at 0 V, where nothing can be divided by its volts.
+        least = given / 2
         return Piece(
-            lambda v: f"i(@{self.name}@)*{self._share(v, v(self.input, self.common))}",
-            lambda then: -then(self.output, self.common),
+            lambda v: f"i(@{self.name}@)*{self._share(v, f'max({v(self.input, self.common)},{least!r})')}",
+            lambda then: max(-then(self.output, self.common), least - then(self.input, self.common)),
             ties=False,
         )
