@@ -47,9 +47,14 @@ def _stranded(ctx: Context, load: LoadPart, position: Position) -> bool:
     if not hot or any(ctx.levels.shorted(ref, position) for ref in hot):
         return False
     back = ctx.back(load)
-    # Where the plus is on the body's side, a converter's output may stand there instead of the body.
-    outputs = {ctx.graph.net_of(step_down.output) for step_down in ctx.elements.step_downs}
-    return outputs.isdisjoint(map(ctx.graph.net_of, back)) and not any(ctx.levels.returns(ref, position) for ref in back)
+    return not _converted(ctx, back) and not any(ctx.levels.returns(ref, position) for ref in back)
+
+
+def _converted(ctx: Context, back: tuple[str, ...]) -> bool:
+    """Whether a converter's output stands there instead of the body: in a car with positive ground."""
+    return any(
+        d.source.kind == "step-down" for ref in back for p in ctx.positions for d in ctx.levels.feeds(ref, p)
+    )
 
 
 def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:
