@@ -79,22 +79,24 @@ class Settler:
         loaded = bool(regions.drawing.any()) or bool(holding.on.any())
         regions.unloaded = holding.unloaded = loaded
         why = self._walk(NEAR if loaded else CLOSE, careful=False)
-        open_volts = self._across()
-        if loaded and not why:
+        start, open_volts = self._volts, self._across()
+        if loaded:
             regions.load(open_volts)
             holding.unloaded = False
-            start, memory, target, clip = self._volts, regions.region, holding.target, holding.clip
+        if loaded and not why:
+            memory, target, clip = regions.region, holding.target, holding.clip
             self._factor = None
             why = self._walk(CLOSE, careful=False)
             if why or regions.fallen(open_volts).any():
                 self._volts, self._factor = start, None
                 regions.region, holding.target, holding.clip = memory, target, clip
                 why = self._walk(CLOSE, careful=True)
+        for volts in (start, np.zeros_like(start)):
             if why:
-                self._volts = start
+                self._volts = volts
                 why = self._creep()
         if why:
-            self._volts = np.zeros_like(self._volts)
+            self._volts = np.zeros_like(start)
         amps, into, out, _, _ = self._flow()
         if why:
             amps, into, out = np.zeros_like(amps), np.zeros_like(into), np.zeros_like(out)

@@ -129,7 +129,7 @@ class Maker:
             drop_out_volts=0.0 if ratio or self.maybe(0.2) else float(self.rng.uniform(0.1, 2)),
             least_volts=float(self.rng.uniform(0, 8)),
             limit_amps=self.between(0.1, 10) if self.maybe(0.6) else None,
-            sinks=ratio is not None and self.maybe(0.5),
+            sinks=ratio == 0.5 and self.maybe(0.5),
             back_drop_volts=0.7 if not up and self.maybe(0.4) else None,
             steps_up=up,
             gate=self.gate(),
