@@ -58,6 +58,7 @@ class Checker:
             parts.append(self._cache.of(job, part))
             yield
         self._cache.keep(job.parts)
+        yield from self._sketches.fill(job)
         elements = whole(parts)
         engine = Engine(job, self._library, graph, cache=self._sketches, used=elements.switches)
         levels = Levels(engine, elements)

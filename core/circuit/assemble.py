@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Generator, Iterable, Mapping
 from dataclasses import dataclass, replace
 from itertools import chain
 
@@ -56,20 +56,29 @@ class SketchCache:
             self._sketches, self._stamps, self._seen = {}, {}, ()
         return self._terms
 
+    def fill(self, job: Job) -> Generator[None, None, None]:
+        """Takes in the parts of a job, with a pause after each that is made anew. What was made before it is
+        closed is kept.
+        """
+        terms, seen = self.terms(job), (job.parts, job.mates, job.finishes)
+        if _same(seen, self._seen):
+            return
+        self._seen = ()
+        for tag, part in job.parts.items():
+            mark = tuple(stamp(job, part))
+            if tag not in self._sketches or not _same(mark, self._stamps[tag]):
+                self._sketches[tag] = self._sketch(job, part, terms)
+                self._stamps[tag] = mark
+                yield
+        self._sketches = {tag: self._sketches[tag] for tag in job.parts}
+        self._stamps = {tag: self._stamps[tag] for tag in job.parts}
+        self._seen = seen
+
     def sketches(self, job: Job) -> Mapping[str, Sketch]:
         """Every part of a job, by its tag."""
-        terms, seen = self.terms(job), (job.parts, job.mates, job.finishes)
-        if len(self._seen) == len(seen) and all(a is b for a, b in zip(self._seen, seen, strict=True)):
-            return self._sketches
-        sketches: dict[str, Sketch] = {}
-        stamps: dict[str, tuple[object, ...]] = {}
-        for tag, part in job.parts.items():
-            mark = stamps[tag] = tuple(stamp(job, part))
-            known = self._sketches.get(tag)
-            fresh = known is None or not _same(mark, self._stamps[tag])
-            sketches[tag] = self._sketch(job, part, terms) if known is None or fresh else known
-        self._sketches, self._stamps, self._seen = sketches, stamps, seen
-        return sketches
+        for _ in self.fill(job):
+            pass
+        return self._sketches
 
     def _sketch(self, job: Job, part: Part, terms: Terms) -> Sketch:
         return sketch_of(part, insides_of(job, self._library, part), terms)

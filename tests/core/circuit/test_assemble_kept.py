@@ -120,3 +120,18 @@ def test_numbers_of_what_has_gone_do_not_pile_up() -> None:
         following.plan()
         following.go(ed.remove_wires(following.job, [f"W{number + 1}"]))
         assert following.plan().network.nodes < 100
+
+
+def test_parts_are_taken_in_one_at_a_time() -> None:
+    job, cache = radio(), SketchCache(library())
+    filling = cache.fill(job)
+    next(filling)
+    filling.close()
+    # What was made is kept; a plan that was made before is not changed by what comes after.
+    assert len(list(cache.fill(job))) == len(job.parts) - 1
+    first = planned(job, cache=cache)
+    assert list(cache.fill(job)) == []
+    other = ed.remove_parts(job, ["REC"])
+    assert len(list(cache.fill(other))) == 0
+    assert "REC#0" in first.devices
+    assert "REC#0" not in planned(other, cache=cache).devices
