@@ -6,7 +6,7 @@ import re
 from collections.abc import Callable, Iterable, Sequence
 from typing import Any
 
-from PySide6.QtCore import QEvent, QObject, Signal
+from PySide6.QtCore import Signal
 from PySide6.QtGui import QWheelEvent
 from PySide6.QtWidgets import (
     QCheckBox,
@@ -77,8 +77,6 @@ class Entry(QWidget):
     """
 
     changed = Signal()
-    entered = Signal()
-    """The keyboard came to it."""
 
     def __init__(self) -> None:
         super().__init__()
@@ -94,8 +92,6 @@ class Entry(QWidget):
         for widget in widgets:
             self.column.addWidget(widget)
         self.column.addWidget(self._wrong)
-        for widget in self.findChildren(QWidget):
-            widget.installEventFilter(self)
         first = widgets[0]
         self.setFocusProxy(first.focusProxy() or first)
 
@@ -113,11 +109,6 @@ class Entry(QWidget):
 
     def read(self) -> Any:
         raise NotImplementedError
-
-    def eventFilter(self, watched: QObject, event: QEvent) -> bool:
-        if event.type() == QEvent.Type.FocusIn:
-            self.entered.emit()
-        return super().eventFilter(watched, event)
 
     def complain(self, why: str) -> None:
         """Say below the field what is wrong; the empty string takes it back."""
@@ -328,7 +319,6 @@ class PairsEntry(Entry):
             line.setPlaceholderText(caption.lower())
             line.setAccessibleName(f"{caption} {number}")
             line.textChanged.connect(self._typed)
-            line.installEventFilter(self)
             self._grid.addWidget(line, number, column)
         self.lines.append(pair)
         if number > 1:

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from functools import partial
-from typing import Any
+from typing import Any, cast
 
-from PySide6.QtWidgets import QWidget
+from PySide6.QtGui import QShowEvent
+from PySide6.QtWidgets import QApplication, QWidget
 
 from app.dialogs.entries import Entry, Missing, TickEntry, Unreadable
 from app.dialogs.forms import FormDialog, plain_label
@@ -24,6 +24,7 @@ class EntryForm(FormDialog):
         self.entries: dict[str, Entry] = {}
         self.made: Any = None
         self._wrong: dict[str, Unreadable] = {}
+        self._help_words: dict[str, str] = {}
         self._to_be_kept = False
         self._help = plain_label("")
         self._help.setObjectName("quiet")
@@ -33,13 +34,13 @@ class EntryForm(FormDialog):
     def ask(self, name: str, caption: str, entry: Entry, help_words: str = "") -> None:
         """Put in an entry with its caption; a tick has its words beside it."""
         self.entries[name] = entry
+        self._help_words[name] = help_words
         if isinstance(entry, TickEntry):
             self.form.addRow(entry)
         else:
             self.add(caption, entry)
         entry.name(caption, help_words)
         entry.changed.connect(self.look)
-        entry.entered.connect(partial(self._help.setText, help_words))
 
     def heading(self, words: str) -> None:
         """Words over the fields that follow."""
@@ -84,6 +85,27 @@ class EntryForm(FormDialog):
             self.show_field(next(entry for name, entry in self.entries.items() if name in self._wrong))
         else:
             super().accept()
+
+    def showEvent(self, event: QShowEvent) -> None:
+        super().showEvent(event)
+        if not event.spontaneous():
+            _application().focusChanged.connect(self._tell)
+
+    def done(self, answer: int) -> None:
+        """However it is left, it listens no longer: the program's focus outlives it."""
+        if self.isVisible():
+            _application().focusChanged.disconnect(self._tell)
+        super().done(answer)
+
+    def _tell(self, _: QWidget | None, now: QWidget | None) -> None:
+        """The help of the field that has the keyboard."""
+        for name, entry in self.entries.items():
+            if now is not None and entry.isAncestorOf(now):
+                self._help.setText(self._help_words[name])
+
+
+def _application() -> QApplication:
+    return cast("QApplication", QApplication.instance())
 
 
 def why(sort: str, limits: Mapping[str, Any], message: str, percent: int = 1) -> Unreadable:

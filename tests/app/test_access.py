@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
+from functools import partial
 from pathlib import Path
 
 import pytest
@@ -188,7 +189,8 @@ def test_a_long_form_keeps_its_buttons_in_sight_on_a_low_screen(
     def look(dialog: QDialog) -> None:
         assert dialog.height() <= 540
 
-    _seen(lambda: edit_job_sheet(window, window.session.job), look)
+    for name in ("job sheet", "car", "piece"):
+        _seen(partial(DIALOGS[name], window), look)
 
 
 def test_the_question_about_unsaved_work_says_what_its_buttons_do(
