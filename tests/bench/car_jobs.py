@@ -30,6 +30,8 @@ from core.job.wiring import Joint, Mate, Wire
 GAUGES = ("20 AWG", "18 AWG", "0.75 mm2", "16 AWG", "0.5 mm2")
 CAR_PLUG = ("constant", "accessory", "illumination", "reverse", "ground", "ground")
 WIRES_IN_A_BLOCK = 20
+BLOCKS_IN_FULL = 15
+"""So many blocks draw in full some 50 A; in a larger job all draw less, or no battery would hold them."""
 _SHORT = Lead(colour="BK", gauge="0.75 mm2", length_mm=150.0)
 _ON = LiveIn(keys=("accessory", "run", "running"))
 
@@ -50,9 +52,10 @@ def _part(
 
 
 @cache
-def _parts() -> dict[str, Part]:
+def _parts(share: float) -> dict[str, Part]:
+    """One of each. `share` of what the parts of a small job draw."""
     bare = ("",) * 6
-    watts = Load(plus="A-1", minus="A-2", watts=18.0, on=_ON, on_by="A-3", idle_amps=0.002)
+    watts = Load(plus="A-1", minus="A-2", watts=18.0 * share, on=_ON, on_by="A-3", idle_amps=0.002)
     return {
         "CAR": _part("CAR", _connector(CAR_PLUG, lead=False, ours=False), state="on the car"),
         "PLG": _part("PLG", _connector(CAR_PLUG, lead=True), kind="pigtail"),
@@ -69,7 +72,7 @@ def _parts() -> dict[str, Part]:
         "AMP": _part(
             "AMP",
             _connector(("", "", ""), lead=False),
-            Load(plus="A-1", minus="A-2", amps=1.5, on_by="A-3", idle_amps=0.003),
+            Load(plus="A-1", minus="A-2", amps=1.5 * share, on_by="A-3", idle_amps=0.003),
             Load(plus="A-3", minus="A-2", ohms=2200.0),
         ),
         "SDN": _part(
@@ -84,7 +87,9 @@ def _parts() -> dict[str, Part]:
                 amps=1.0,
             ),
         ),
-        "CAM": _part("CAM", _connector(("", ""), lead=False), Load(plus="A-1", minus="A-2", amps=0.15)),
+        "CAM": _part(
+            "CAM", _connector(("", ""), lead=False), Load(plus="A-1", minus="A-2", amps=0.15 * share)
+        ),
         "GND": _part(
             "GND",
             _connector(("", ""), lead=False),
@@ -138,7 +143,7 @@ def car_job(wires: int) -> Job:
     joints: dict[str, Joint] = {}
     numbers = count(1)
     for block in range(1, blocks + 1):
-        for name, part in _parts().items():
+        for name, part in _parts(min(1.0, BLOCKS_IN_FULL / blocks)).items():
             tag = f"{name}{block}X"
             parts[tag] = part.model_copy(update={"id": tag})
         mates[f"M{block}"] = Mate(id=f"M{block}", a=f"PLG{block}X.A", b=f"CAR{block}X.A")
