@@ -14,6 +14,7 @@ from core.ids import in_order, kind_of, natural_key, other_end, part_of
 from core.job.document import Job
 from core.job.parts import Cavity
 from core.library.library import Library
+from core.library.limits import Limits
 from core.library.model import Flow, Function
 from core.net.graph import ConductorGraph, Net
 
@@ -180,6 +181,11 @@ class Context:
         if plus is None or (minus is None and not plus):
             return None
         return plus - (minus or 0.0)
+
+    @cached_property
+    def limits(self) -> Limits:
+        """The limits tables, with what this job takes otherwise."""
+        return self.library.limits.but(self.job.settings.limits)
 
     @property
     def positions(self) -> tuple[Position, ...]:

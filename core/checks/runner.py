@@ -67,7 +67,11 @@ class Checker:
         levels_failed = yield from self._levels(levels, not_run)
         context = Context(job, self._library, graph, elements, levels, frozenset(open_now), self._final)
         conflicts: list[Conflict] = []
+        off = frozenset(job.settings.rules_off)
         for rule in self._rules:
+            if rule.name in off and rule.level != "stop":
+                not_run.append(NotRun(rule.name, "it is switched off for this job"))
+                continue
             if levels_failed and "levels" in rule.needs:
                 not_run.append(NotRun(rule.name, levels_failed))
                 continue

@@ -52,7 +52,7 @@ class SketchCache:
     def terms(self, job: Job) -> Terms:
         """What the parts of this job are worked out with; other settings make all of them new."""
         if self._terms is None or self._terms.settings != job.settings:
-            self._terms = Terms(self._library.limits, job.settings)
+            self._terms = Terms(self._library.limits.but(job.settings.limits), job.settings)
             self._sketches, self._stamps, self._seen = {}, {}, ()
         return self._terms
 

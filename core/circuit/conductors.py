@@ -11,6 +11,7 @@ from core.circuit.network import Floats, Ints
 from core.circuit.sketch import LEAST_OHMS
 from core.job.document import Job
 from core.library.library import Library
+from core.library.limits import Limits
 from core.net.graph import ConductorGraph
 from core.net.pieces import Edge
 
@@ -30,8 +31,7 @@ class Conductors:
 class _Ohms:
     """Ohms per millimetre of each gauge, at the temperature of the limits."""
 
-    def __init__(self, library: Library) -> None:
-        limits = library.limits
+    def __init__(self, library: Library, limits: Limits) -> None:
         self.usual_mm = limits["lead_length_mm"]
         self.shield_ohms = limits["shield_ohms"]
         self._library = library
@@ -64,7 +64,8 @@ def conductors(job: Job, library: Library, graph: ConductorGraph, nodes: Mapping
     in_joint = np.zeros(max(nodes.values()) + 1)
     in_joint[[nodes[joint] for joint in job.joints]] = 1.0
     named = len(edges) - len(by["mates"])
-    of_copper = _Ohms(library)
+    limits = library.limits.but(job.settings.limits)
+    of_copper = _Ohms(library, limits)
     copper = np.array(
         [
             *_of_leads(job, by["joints"], of_copper),
@@ -73,8 +74,8 @@ def conductors(job: Job, library: Library, graph: ConductorGraph, nodes: Mapping
         ]
     )
     ends = in_joint[a[:named]] + in_joint[b[:named]]
-    ohms = np.full(len(edges), library.limits["contact_ohms"])
-    ohms[:named] = np.maximum(copper + library.limits["crimp_ohms"] * ends, LEAST_OHMS)
+    ohms = np.full(len(edges), limits["contact_ohms"])
+    ohms[:named] = np.maximum(copper + limits["crimp_ohms"] * ends, LEAST_OHMS)
     return Conductors((*keys[:named], *((e.a, e.b) for e in by["mates"])), a, b, ohms)
 
 

@@ -180,4 +180,4 @@ def _amp_hours(engine: Engine) -> tuple[float, bool]:
     known = engine.plan.devices.get(engine.plan.battery)
     own = known[1].amp_hours if known and isinstance(known[1], kinds.Battery) else None
     stated = own or engine.job.settings.battery.amp_hours
-    return stated or engine.library.limits["battery_amp_hours"], stated is not None
+    return stated or engine.places.limits["battery_amp_hours"], stated is not None

@@ -194,7 +194,7 @@ class Meter:
         elif alone.island[red] != alone.island[black]:
             return FLOATING
         else:
-            network = with_row(network, red, black, self._places.library.limits["meter_ohms"])
+            network = with_row(network, red, black, self._places.limits["meter_ohms"])
         start = chain.start(position) if added else alone.states
         return Held(network, Circuit(network).solve(position, start, opened).after, row, sign, opened)
 

@@ -26,6 +26,7 @@ class Places:
         self.library = library
         self.graph = graph
         self.plan = plan
+        self.limits = library.limits.but(job.settings.limits)
 
     def node(self, ref: str) -> int | None:
         """The node of a terminal, joint, wire end or pole; None where there is none to measure at."""
@@ -95,7 +96,7 @@ class Places:
             if gauge not in known:
                 ampacity = self.library.ampacity
                 known[gauge] = (
-                    ampacity.of_area(self.library.limits["lead_area_mm2"])
+                    ampacity.of_area(self.limits["lead_area_mm2"])
                     if gauge is None
                     else ampacity.amps(gauge)
                 )

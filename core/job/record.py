@@ -57,13 +57,19 @@ class OwnSwitch(Frozen):
 
 
 class Settings(Frozen):
-    """What is true of this car and how this job shows its numbers. Volts are of the battery."""
+    """What is true of this car and how this job shows its numbers. Volts are of the battery.
+
+    `limits`: values of the limits tables that this job takes otherwise, by name. `rules_off`: rules of the
+    levels Look and Note that are not run for this job; the status says so.
+    """
 
     system_volts: Literal[6, 12, 24] = 12
     ground: Literal["negative", "positive"] = "negative"
     battery: CarBattery = CarBattery()
     bench: BenchSupply = BenchSupply()
     switches: tuple[OwnSwitch, ...] = ()
+    limits: dict[Text, Annotated[float, Field(gt=0, le=1e9)]] = Field(default_factory=dict)
+    rules_off: tuple[Text, ...] = ()
     lengths: Literal["mm", "inch"] = "mm"
     gauges: Literal["mm2", "AWG"] = "mm2"
 

@@ -74,6 +74,13 @@ class Limits(Mapping[str, float]):
     def __getitem__(self, name: str) -> float:
         return self._values[name]
 
+    def but(self, own: Mapping[str, float]) -> Limits:
+        """These with a job's own values; names that are no limits are left out."""
+        kept = {name: value for name, value in own.items() if name in self.rows}
+        if not kept:
+            return self
+        return Limits({n: row._replace(value=kept.get(n, row.value)) for n, row in self.rows.items()})
+
     def __iter__(self) -> Iterator[str]:
         return iter(self._values)
 

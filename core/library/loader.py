@@ -40,8 +40,11 @@ def load_library(folders: Sequence[Path] | None = None) -> Library:
     for path in _each(folders, "connectors/*.json"):
         shapes.update(read_shapes(path))
     limits: dict[str, Limit] = {}
-    for path in _each(folders, "limits/electrical.csv"):
-        limits.update(read_limits(path, limits))
+    for table in ("electrical.csv", "rules.csv"):
+        known: dict[str, Limit] = {}
+        for path in _each(folders, f"limits/{table}"):
+            known.update(read_limits(path, known))
+        limits.update(known)
     ampacity: dict[str, float] = {}
     for path in _each(folders, "limits/ampacity.csv"):
         ampacity = read_ampacity(path, ampacity)
