@@ -53,7 +53,10 @@ class EntryForm(FormDialog):
         return True
 
     def make(self, values: Mapping[str, Any]) -> tuple[Any, dict[str, Unreadable]]:
-        """What the values of the entries come to, else what is wrong with them, by entry."""
+        """What the values of the entries come to, else what is wrong with them, by entry.
+
+        Those that could not be read are left out.
+        """
         raise NotImplementedError
 
     def look(self) -> None:
@@ -68,10 +71,9 @@ class EntryForm(FormDialog):
                 values[name] = entry.read()
             except Unreadable as why:
                 wrong[name] = why
-        self.made = None
-        if not wrong:
-            self.made, wrong = self.make(values)
-        self._wrong = wrong
+        made, breaking = self.make(values)
+        self._wrong = wrong = {**breaking, **wrong}
+        self.made = None if wrong else made
         for name, entry in self.entries.items():
             why_not = wrong.get(name)
             told = why_not is not None and (self._to_be_kept or not isinstance(why_not, Missing))

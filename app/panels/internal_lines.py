@@ -228,9 +228,10 @@ class _Lines:
                 least = (
                     f"speakers of {ohms_in_words(internal.least_ohms)} or more" if internal.least_ohms else ""
                 )
-                return _joined(f"amplifier channel {pair}", sort, on_by, least)
-        on = " ".join(filter(None, (gives, self.times(internal.live), on_by)))
-        return _joined(on, f"at most {amps_in_words(internal.amps)}" if internal.amps else "")
+                on = f"on {on_by}" if on_by else ""
+                return _joined(f"amplifier channel {pair}", sort, on, least)
+        given = " ".join(filter(None, (gives, self.times(internal.live), on_by)))
+        return _joined(given, f"at most {amps_in_words(internal.amps)}" if internal.amps else "")
 
     def _sense(self, sense: kinds.Sense) -> str:
         words = CHOICES[sense.active]

@@ -149,7 +149,7 @@ class InsidePanel(QWidget):
         part = self._part
         piece = self._ask(part, kind, given, "Add") if part is not None else None
         if piece is not None:
-            self._apply("Add", kind, lambda job: add_internal(job, self._tag, piece))
+            self._apply("Add {} to", kind, lambda job: add_internal(job, self._tag, piece))
 
     def _change(self, index: int) -> None:
         part = self._part
@@ -158,21 +158,23 @@ class InsidePanel(QWidget):
         old = part.internals[index]
         piece = self._ask(part, old.kind, _values(old), "Keep")
         if piece is not None:
-            self._apply("Change", old.kind, lambda job: set_internal(job, self._tag, index, **_values(piece)))
+            self._apply(
+                "Change {} of", old.kind, lambda job: set_internal(job, self._tag, index, **_values(piece))
+            )
 
     def _remove(self, index: int, _: bool = False) -> None:
         part = self._part
         if part is not None and index < len(part.internals):
             kind = part.internals[index].kind
-            self._apply("Remove", kind, lambda job: remove_internal(job, self._tag, index))
+            self._apply("Remove {} from", kind, lambda job: remove_internal(job, self._tag, index))
 
     def _ask(self, part: Part, kind: str, given: dict[str, Any], agree: str) -> Internal | None:
         session = self._desk.session
         return ask_internal(self.window(), session.job, session.library, part, kind, given, agree)
 
-    def _apply(self, verb: str, kind: str, edit: Callable[..., Any]) -> None:
+    def _apply(self, words: str, kind: str, edit: Callable[..., Any]) -> None:
         name = KINDS[kind].name
-        self._desk.session.apply(f"{verb} {name[0].lower()}{name[1:]} of {self._tag}", edit)
+        self._desk.session.apply(f"{words.format(name[0].lower() + name[1:])} {self._tag}", edit)
 
 
 def usual(part: Part, kind: str) -> dict[str, Any]:

@@ -171,15 +171,16 @@ def test_a_bad_number_says_why_in_its_place(qtbot: QtBot, qapp: QApplication, li
     form = form_for(qtbot, box_job(), library, "fuse")
     amps, holder = form.entries["amps"], form.entries["holder_amps"]
     assert amps.complaint == "", "nothing is wrong with a form that was only opened"
+    assert isinstance(amps, NumberEntry)
+    type_in(amps.line, "-2")
+    assert amps.complaint == "must be more than 0", "said though the pins are still to be chosen"
+    type_in(amps.line, "")
     put(form.entries["a"], "A-1")
     QTest.mouseClick(form.agree, LEFT)
     assert form.isVisible()
-    assert (form.entries["b"].complaint, amps.complaint) == ("choose a pin", "")
+    assert (form.entries["b"].complaint, amps.complaint) == ("choose a pin", "needed")
     put(form.entries["b"], "A-2")
-    assert isinstance(amps, NumberEntry)
     assert isinstance(holder, NumberEntry)
-    QTest.mouseClick(form.agree, LEFT)
-    assert amps.complaint == "needed"
     for text, why in (
         ("ten", "not a number in A"),
         ("-3", "must be more than 0"),

@@ -102,7 +102,7 @@ def test_a_piece_is_removed_and_the_keyboard_stays_near(window: JobWindow) -> No
     panel = inside(window)
     push(window, panel.removers[0])
     assert [row.words for row in panel.stated] == ["Diode from 3 to 5"]
-    assert window.session.undo_stack.undoText() == "Remove fuse of BOX"
+    assert window.session.undo_stack.undoText() == "Remove fuse from BOX"
     panel.removers[0].setFocus()
     QTest.keyClick(panel.removers[0], Qt.Key.Key_Space)
     assert panel.stated == []
@@ -137,7 +137,7 @@ def test_a_piece_is_added_by_the_menu_with_keys_alone(window: JobWindow) -> None
     QApplication.processEvents()
     assert done == [True]
     assert panel.stated[-1].words == "Resistor 470 ohm between 6 and 7"
-    assert window.session.undo_stack.undoText() == "Add resistor of BOX"
+    assert window.session.undo_stack.undoText() == "Add resistor to BOX"
 
 
 def test_what_a_pin_implies_can_be_stated(window: JobWindow) -> None:
