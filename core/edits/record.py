@@ -80,6 +80,8 @@ def withdraw(job: Job, index: int) -> Job:
 
 def add_reading(job: Job, red: str, black: str, **fields: Any) -> Job:
     """Record what a meter showed between two points; `fields` are those of a Reading. Raises EditRefused."""
+    if red == black:
+        raise EditRefused("A reading is taken between two points.")
     new = made(Reading, red=red, black=black, **fields)
     for point in (new.red, new.black):
         _measurable(job, point)

@@ -148,7 +148,7 @@ def test_a_reading_follows_its_part_to_another_tag() -> None:
         ({"red": "RAD.A-9"}, r"There is no RAD\.A-9 to measure at\."),
         ({"black": "J7"}, r"There is no J7 to measure at\."),
         ({"lifted": "W1:a"}, r"There is no W1:a to measure at\."),
-        ({"black": "RAD.A-1"}, "a reading is taken between two points"),
+        ({"black": "RAD.A-1"}, "A reading is taken between two points"),
         ({"position": "parked+lights"}, "does not begin with one of off, accessory"),
         ({"value": 1e12}, "Value: "),
         ({"name": " "}, "Name: "),
