@@ -64,6 +64,11 @@ class Rounds:
         self._limited_there = holds[table.limited_when]
         key = KEYS.index(position.key)
         self._limited_volts = table.limited_volts[key]
+        self._size = max(
+            1.0,
+            np.abs(table.source_volts[key]).max(initial=0.0),
+            np.abs(self._limited_volts).max(initial=0.0),
+        )
         self._source_amps = np.zeros(table.straight)
         at = table.source_at
         self._source_amps[at] = np.where(self._there[at], -table.source_volts[key] * table.siemens[at], 0.0)
@@ -101,7 +106,7 @@ class Rounds:
             table.curves, self._limited_volts, self._limited_there, gated[switches:loads], gated[loads:]
         )
         holding = Holding(table.regulators, gated[loads:])
-        balance = Settler(table, on, self._source_amps, regions, holding).balance()
+        balance = Settler(table, on, self._source_amps, self._size, regions, holding).balance()
         return Round(memory, on, regions, holding, balance, ())
 
     def _change(self, memory: Memory, volts: Floats) -> Memory:

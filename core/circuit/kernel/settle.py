@@ -22,7 +22,7 @@ from core.circuit.network import Floats
 FLOOR_SIEMENS = 1e-9
 """In the matrix alone, never in the amps: keeps a node behind a blocked diode from being lost."""
 CLOSE, NEAR = 1e-13, 1e-5
-"""The last step of the volts, as a share of the largest: of a balance, and of open-circuit volts."""
+"""The last step of every volt as a share of it, or of the largest source: of a balance, of open volts."""
 UNLOADED_SHARE = 1e-3
 """Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
 EDGE_VOLTS = 1e-12
@@ -52,15 +52,24 @@ class Settler:
     """Works towards the balance of a table in one set of states."""
 
     def __init__(
-        self, table: Table, on: Flags, source_amps: Floats, regions: Regions, holding: Holding
+        self,
+        table: Table,
+        on: Flags,
+        source_amps: Floats,
+        size: float,
+        regions: Regions,
+        holding: Holding,
     ) -> None:
-        """`on`: straight branches that conduct; `source_amps`: theirs at no volts, a to b."""
+        """`on`: straight branches that conduct; `source_amps`: theirs at no volts, a to b; `size`: volts of
+        the largest source.
+        """
         self._table = table
         self._regions = regions
         self._holding = holding
         self._siemens = np.where(on, table.siemens, 0.0)
         self._source_amps = source_amps
         self._pins = self._find_pins(on)
+        self._size = size
         self._factor: Solve | None = None
         self._volts = np.zeros(table.nodes)
         self._tangent = True
@@ -136,23 +145,23 @@ class Settler:
                 if self._factor is None:
                     return NO_ANSWER
             change = self._factor(table.sums(amps, into, out))
-            step = float(np.abs(change).max())
-            if not np.isfinite(step):
+            most = float(np.abs(change).max())
+            if not np.isfinite(most):
                 return NO_ANSWER
-            if step > LONGEST_STEP_VOLTS:
-                change *= LONGEST_STEP_VOLTS / step
+            if most > LONGEST_STEP_VOLTS:
+                change *= LONGEST_STEP_VOLTS / most
             self._volts = self._volts - change
+            step = float((np.abs(change) / np.maximum(self._size, np.abs(self._volts))).max())
             if self._move():
                 self._factor = None
                 self._moves += 1
                 if self._moves == MOST_MOVES:
                     break
                 continue
-            goal = close * max(1.0, float(np.abs(self._volts).max()))
-            if step <= goal:
+            if step <= close:
                 return ""
             if step < before and before < np.inf:
-                left = np.log(goal / step) / np.log(step / before)
+                left = np.log(close / step) / np.log(step / before)
                 if left > CHORD_STEPS:
                     self._factor = None
             elif before < np.inf:
