@@ -56,6 +56,8 @@ class Sync(QObject):
     def _take_change(self, change: Change) -> None:
         old = self.layout
         self._job = change.after
+        if not change.delta.drawn and change.before.settings is change.after.settings:
+            return  # a reading, an acceptance, the job sheet
         self.layout = update(old, change.before, change.after, change.delta, self._session.library)
         parts = _parts_touched(change.before, change.after, change.delta)
         self._show(self._blocks_of(parts))

@@ -27,6 +27,11 @@ class Delta:
         """Whether anything but the view changed."""
         return bool(self.added or self.removed or self.changed or self.record)
 
+    @property
+    def drawn(self) -> bool:
+        """Whether anything that stands on the map changed."""
+        return bool(self.added or self.removed or self.changed or self.places or self.view_otherwise)
+
     def touched(self, collection: str) -> frozenset[str]:
         """Every id of that collection that was added, removed or changed."""
         empty: frozenset[str] = frozenset()
