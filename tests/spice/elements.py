@@ -14,7 +14,7 @@ law as the piece of it that given volts lie on, with the answer to be looked at 
 from __future__ import annotations
 
 import re
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass, field, replace
 
 GROUND = "0"
@@ -28,13 +28,15 @@ _RAMPS = (
     "Bdrawn drawn 0 V = min(1,max(0,v(ramp)-1))",
 )
 # Far below the sloppy defaults; pivots are chosen by ratio alone, since a leak is far below 1e-13.
-OPTIONS = ".options reltol=1e-6 vntol=1e-9 abstol=1e-12 gmin=1e-15 pivrel=0.5 pivtol=1e-30 itl1=100 itl2=100 gminsteps=0 srcsteps=0"
+OPTIONS = (
+    ".options reltol=1e-6 vntol=1e-9 abstol=1e-12 gmin=1e-15 pivrel=0.5 pivtol=1e-30 "
+    "itl1=100 itl2=100 gminsteps=0 srcsteps=0"
+)
 _AMPS = re.compile(r"i\(@(.+?)@\)")
 
 Between = Callable[[str, str], str]
 Volts = Callable[[str, str], float]
 Text = Callable[[Between], str]
-NOTHING = "0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,13 +62,25 @@ class Emf:
 
 @dataclass(frozen=True, slots=True)
 class Piece:
-    """One stretch of a law, without a bend: its `text` for SPICE, and by how many volts an answer lies outside
-    of it (below 0: inside). `ties`: whether it holds its ends together, be it with no amps at all just now.
+    """One stretch of a law, without a bend: its `text` for SPICE; by how many volts an answer lies outside of
+    it (below 0: inside). `ties`: whether it holds its ends together, be it with no amps at all just now;
+    `would_tie`: whether it would, if one of its ends hung on nothing else. `amps`: by the law at some volts,
+    where it is no straight line.
     """
 
     text: Text
     outside: Callable[[Volts], float]
     ties: bool = True
+    would_tie: bool = True
+    amps: Callable[[Volts], float] | None = None
+
+    @property
+    def nothing(self) -> bool:
+        return self.text is no_amps
+
+
+def no_amps(_: Between) -> str:
+    return "0"
 
 
 @dataclass(frozen=True, slots=True)
@@ -74,7 +88,7 @@ class Flow:
     """Amps by a law: its whole `text`, and the piece of it that some volts lie on.
 
     A text is handed what writes the volts between two nodes; an element's amps are written `i(@NAME@)`.
-    `opens_at`: volts below which it is open whatever hangs on it, None for what ties its ends at 0 V.
+    `opens_at`: the volts below which a diode is open.
     """
 
     name: str
@@ -82,7 +96,7 @@ class Flow:
     b: str
     text: Text
     piece: Callable[[Volts], Piece]
-    opens_at: float | None = None
+    opens_at: float = 0.0
 
 
 Element = Ohm | Emf | Flow
@@ -104,8 +118,8 @@ class Held:
 
 @dataclass
 class Deck:
-    """A whole circuit in one position. `node_of`: ids of the job, `body` and `battery +` to nodes. `held`: the
-    states of relays and gates; `fuses`: the rating of those that are whole, in amps.
+    """A whole circuit in one position. `node_of`: ids of the job, `body` and `battery +` to nodes. `held`:
+    the states of relays and gates; `fuses`: the rating of those that are whole, in amps.
     """
 
     title: str
@@ -129,7 +143,18 @@ class Deck:
         for element in self.elements.values():
             found.setdefault(element.a, set()).add(element.b)
             found.setdefault(element.b, set()).add(element.a)
+        for element in self.loose():
+            found.setdefault(element.a, set())
+            found.setdefault(element.b, set())
         return found
+
+    def loose(self) -> Iterable[Element]:
+        """What stands between nodes and ties none of them."""
+        return ()
+
+    def rests_at(self, node: str) -> float:
+        """The volts at which to pin an island by one of its nodes."""
+        return 0.0
 
     def tied(self) -> frozenset[str]:
         """The nodes with a way to ground."""
@@ -148,34 +173,44 @@ class Deck:
         """Everything that hangs together with a node."""
         return frozenset(_reached(node, self.near()))
 
-    def pieced(self, volts: Volts) -> Pieced:
-        """Every law as the piece that these volts lie on. What that ties together is the `ties` alone."""
-        found = Pieced(self.title, node_of=self.node_of, held=self.held, fuses=self.fuses)
+    def pieced(self, volts: Volts, *, given: bool = False) -> Pieced:
+        """Every law as the piece that these volts lie on; where it is no straight line, `given` as amps."""
+        found = Pieced(self.title, node_of=self.node_of, held=self.held, fuses=self.fuses, volts=volts)
         for name, element in self.elements.items():
             if not isinstance(element, Flow):
                 found.elements[name] = element
                 continue
-            piece = element.piece(volts)
-            found.outside[name] = piece.outside
-            flow = replace(element, text=piece.text)
-            if piece.ties:
-                found.elements[name] = flow
-            elif piece.text(lambda _, __: "") == NOTHING:
+            piece = found.pieces[name] = element.piece(volts)
+            if piece.nothing:
                 found.open.append(element)
-            else:
-                found.driven[name] = flow
+                continue
+            text = piece.text
+            if given and piece.amps is not None:
+                text = _fixed(piece.amps(volts))
+            (found.elements if piece.ties else found.driven)[name] = replace(element, text=text)
         return found
+
+
+def _fixed(amps: float) -> Text:
+    return lambda _: repr(amps)
 
 
 @dataclass
 class Pieced(Deck):
-    """A deck without bends. `outside`: by law, how far an answer is from the piece that it was taken for;
-    `open`: laws on a piece without amps; `driven`: those that tie nothing, but have amps.
+    """A deck without bends. `pieces`: what each law was taken for; `open`: laws on a piece without amps;
+    `driven`: those that tie nothing, but have amps.
     """
 
-    outside: dict[str, Callable[[Volts], float]] = field(default_factory=dict)
+    volts: Volts = field(kw_only=True)
+    pieces: dict[str, Piece] = field(default_factory=dict)
     open: list[Flow] = field(default_factory=list)
-    driven: dict[str, Flow] = field(default_factory=dict)
+    driven: dict[str, Element] = field(default_factory=dict)
+
+    def loose(self) -> Iterable[Element]:
+        return (*self.open, *self.driven.values())
+
+    def rests_at(self, node: str) -> float:
+        return self.volts(node, GROUND)
 
 
 def _reached(start: str, near: Mapping[str, set[str]]) -> set[str]:
@@ -199,7 +234,7 @@ class Written:
         elements = deck.elements | deck.driven if isinstance(deck, Pieced) else deck.elements
         kept = {name: e for name, e in elements.items() if not (isinstance(e, Ohm) and e.a == e.b)}
         for number, node in enumerate(deck.islands()):
-            kept[f"pin {number}"] = Ohm(f"pin {number}", node, GROUND, 1.0)
+            kept[f"pin {number}"] = Emf(f"pin {number}", node, GROUND, deck.rests_at(node), 1.0)
         nodes = sorted({node for e in kept.values() for node in (e.a, e.b)} - {GROUND})
         self.node = {GROUND: "0"} | {name: f"n{number}" for number, name in enumerate(nodes, start=1)}
         self.branch: dict[str, str] = {}

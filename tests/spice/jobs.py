@@ -1,7 +1,7 @@
 """Whole random jobs: a car's plugs with our halves mated to them, equipment, joints, wires and cables.
 
-Half of the ends are joined by what they are for, so that something works; the rest by chance, so that supplies
-are shorted, sneak into each other and stand on their heads.
+Half of the ends are joined by what they are for, so that something works; the rest by chance, so that
+supplies are shorted, sneak into each other and stand on their heads.
 """
 
 from __future__ import annotations

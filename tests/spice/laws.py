@@ -6,7 +6,7 @@ import math
 from dataclasses import dataclass
 from typing import Literal
 
-from tests.spice.elements import DRAWN, GIVEN, NOTHING, Between, Flow, Piece, Volts
+from tests.spice.elements import DRAWN, GIVEN, Between, Flow, Piece, Volts, no_amps
 
 LEAST_INPUT_VOLTS = 0.001
 """Below it a switching converter takes no more amps for its watts."""
@@ -39,13 +39,14 @@ def load(
     def piece(volts: Volts) -> Piece:
         u = volts(plus, minus)
         if u <= -CLOSE_VOLTS:
-            return Piece(lambda _: NOTHING, lambda now: now(plus, minus) - CLOSE_VOLTS, ties=False)
+            return Piece(no_amps, lambda now: now(plus, minus) - CLOSE_VOLTS, ties=False)
         if u < least_volts:
             return Piece(
                 lambda v: pieces(v)[0],
                 lambda now: max(-CLOSE_VOLTS - now(plus, minus), now(plus, minus) - least_volts),
             )
-        return Piece(lambda v: pieces(v)[1], lambda now: least_volts - now(plus, minus))
+        draw = (lambda now: value / now(plus, minus)) if law == "watts" else None
+        return Piece(lambda v: pieces(v)[1], lambda now: least_volts - now(plus, minus), amps=draw)
 
     return Flow(name, plus, minus, bent, piece)
 
@@ -59,7 +60,7 @@ def diode(name: str, anode: str, cathode: str, drop_volts: float, ohms: float) -
     def piece(volts: Volts) -> Piece:
         if volts(anode, cathode) > drop_volts + LEADS_VOLTS:
             return Piece(beyond, lambda now: drop_volts - now(anode, cathode))
-        return Piece(lambda _: NOTHING, lambda now: now(anode, cathode) - drop_volts, ties=False)
+        return Piece(no_amps, lambda now: now(anode, cathode) - drop_volts, ties=False, would_tie=False)
 
     return Flow(name, anode, cathode, lambda v: f"max(0,{beyond(v)})", piece, opens_at=drop_volts)
 
@@ -81,7 +82,11 @@ def lamp(name: str, a: str, b: str, volts: float, watts: float, cold_ohms: float
         if abs(now(a, b)) < turn:
             return Piece(lambda v: f"{v(a, b)}/{cold_ohms!r}", lambda then: abs(then(a, b)) - turn)
         sign = 1 if now(a, b) > 0 else -1
-        return Piece(lambda v: f"{sign}*{hot(v)}", lambda then: turn - sign * then(a, b))
+
+        def draw(then: Volts) -> float:
+            return sign * watts / volts * abs(then(a, b) / volts) ** 0.55
+
+        return Piece(lambda v: f"{sign}*{hot(v)}", lambda then: turn - sign * then(a, b), amps=draw)
 
     return Flow(name, a, b, bent, piece)
 
@@ -95,7 +100,7 @@ def supply(name: str, plus: str, minus: str, volts: float, ohms: float, limit_am
 
     def piece(now: Volts) -> Piece:
         if now(plus, minus) > volts + CLOSE_VOLTS:
-            return Piece(lambda _: NOTHING, lambda then: volts - then(plus, minus), ties=False)
+            return Piece(no_amps, lambda then: volts - then(plus, minus), ties=False)
         if now(plus, minus) < limiting_volts:
             return Piece(lambda _: f"-{limit_amps!r}", lambda then: then(plus, minus) - limiting_volts)
         return Piece(
@@ -138,7 +143,7 @@ class Converter:
         idle = max(self.idle_amps, LEAST_IDLE_AMPS)
         return (
             Flow(self.name, self.common, self.output, self._clipped, self._giving),
-            Flow(f"{self.name} in", self.input, self.common, self._takes, self._taking, opens_at=math.inf),
+            Flow(f"{self.name} in", self.input, self.common, self._takes, self._taking),
             load(f"{self.name} idle", self.input, self.common, "amps", idle, least),
         )
 
@@ -181,7 +186,7 @@ class Converter:
         return amps if self.limit_amps == math.inf else f"min({self.limit_amps!r},{amps})"
 
     def _regions(self, now: Volts) -> tuple[int, int]:
-        """Which piece of its volts it is on, and whether its amps are below, between or above their limits."""
+        """The piece of its volts it is on, and whether its amps are below, between or above their limits."""
         given = now(self.input, self.common)
         wanted = self.ratio * given if self.volts is None else self.volts
         inside = self._inside(given)
@@ -195,12 +200,21 @@ class Converter:
         held, clip = self._regions(now)
         if clip != 1:
             amps = self.limit_amps if clip == 2 else self._floor_amps
-            text = repr(amps) if amps else NOTHING
-            return Piece(lambda _: text, lambda then: self._away(then, held, clip), ties=clip == 2)
+            would_tie = self._inside(now(self.input, self.common)) > 0
+            return Piece(
+                (lambda _: repr(amps)) if amps else no_amps,
+                lambda then: self._away(then, held, clip),
+                ties=clip == 2,
+                would_tie=would_tie,
+            )
+        inside = self._inside(now(self.input, self.common))
+        amps = (inside - now(self.output, self.common)) / self.ohms
+        if not self.sinks and inside <= 0 and amps <= LEADS_VOLTS / self.ohms:
+            # Dead: nothing but amps could hold its ends together.
+            return Piece(no_amps, lambda then: self._away(then, held, 0), ties=False, would_tie=False)
         return Piece(
-            lambda v: self._amps(v, (NOTHING, *self._insides(v)[::-1])[held]),
+            lambda v: self._amps(v, ("0", *self._insides(v)[::-1])[held]),
             lambda then: self._away(then, held, clip),
-            ties=self.sinks or self._inside(now(self.input, self.common)) > 0,
         )
 
     def _away(self, now: Volts, held: int, clip: int) -> float:
@@ -234,15 +248,25 @@ class Converter:
         """It ties nothing: what it takes is what the output asks for."""
         given, out = now(self.input, self.common), now(self.output, self.common)
         _, clip = self._regions(now)
-        amps = (self._inside(given) - out) / self.ohms if clip == 1 else self.limit_amps if clip == 2 else 0.0
-        if amps <= 0 or (self.efficiency is not None and out <= 0):
-            return Piece(lambda _: NOTHING, lambda _: -1.0, ties=False)
+        if self._out_amps(now, clip) <= 0 or (self.efficiency is not None and out <= 0):
+            return Piece(no_amps, lambda _: -1.0, ties=False, would_tie=False)
         if self.efficiency is None:
             return Piece(lambda _: f"i(@{self.name}@)", lambda _: -1.0, ties=False)
-        # It begins at 0 V, where nothing can be divided by its volts.
-        least = given / 2
+        efficiency = self.efficiency
+        least = given / 2  # SPICE begins at 0 V, by which nothing can be divided
+
+        def draw(then: Volts) -> float:
+            share = then(self.output, self.common) / (efficiency * then(self.input, self.common))
+            return self._out_amps(then, clip) * share
+
         return Piece(
             lambda v: f"i(@{self.name}@)*{self._share(v, f'max({v(self.input, self.common)},{least!r})')}",
             lambda then: max(-then(self.output, self.common), least - then(self.input, self.common)),
             ties=False,
+            amps=draw,
         )
+
+    def _out_amps(self, now: Volts, clip: int) -> float:
+        if clip != 1:
+            return self.limit_amps if clip == 2 else self._floor_amps
+        return (self._inside(now(self.input, self.common)) - now(self.output, self.common)) / self.ohms

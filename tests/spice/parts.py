@@ -209,7 +209,7 @@ class Parts(Builder):
     # what draws
 
     def load(self, name: str, part: Part, load: kinds.Load) -> None:
-        """By its law while it is on. What is not stated, or off, has its idle amps' ohms or those when off."""
+        """By its law while it is on; else by the ohms of its idle amps, or those of a load that is off."""
         plus, minus = self.poles(part, load.plus, load.minus)
         idle = self.system / load.idle_amps if load.idle_amps else limits()["load_off_ohms"]
         if load.amps is not None:

@@ -57,8 +57,8 @@ def solve(decks: Sequence[Deck], starts: Sequence[Start | None] | None = None) -
 def _solve(
     program: str, folder: Path, decks: Sequence[Written], starts: Sequence[Start | None]
 ) -> list[Answer | None]:
-    """The ramp leads near the balance. From there it is found anew, since ngspice keeps the order of its pivots
-    all the way up, and loses digits where a law blocked at the foot.
+    """The ramp leads near the balance. From there it is found anew, since ngspice keeps the order of its
+    pivots all the way up, and loses digits where a law blocked at the foot.
     """
     known = dict(enumerate(starts))
     ramped = [n for n, deck in enumerate(decks) if deck.bent and starts[n] is None]

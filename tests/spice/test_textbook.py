@@ -21,7 +21,7 @@ def answer(deck: Deck) -> Answer:
     assert again is not None
     for node in pieced.tied():
         assert again.volts[node] == pytest.approx(found.volts[node], rel=1e-8, abs=1e-8)
-    assert all(outside(again.between) < 1e-9 for outside in pieced.outside.values())
+    assert all(piece.outside(again.between) < 1e-9 for piece in pieced.pieces.values())
     return found
 
 

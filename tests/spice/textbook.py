@@ -14,8 +14,8 @@ FILE = Path(__file__).parents[1] / "reference" / "worked_dc_examples.csv"
 @dataclass(frozen=True)
 class Example:
     """`branches`: name (V: volts with plus first, R: ohms), its two nodes, its value. `volts` of nodes are to
-    node 0; `amps` of a resistor go from its first node to its second, those of a source are given. `ohms`: the
-    whole of it, as the source sees it. What the table says of a difference of volts is left out.
+    node 0; `amps` of a resistor go from its first node to its second, those of a source are given. `ohms`:
+    the whole of it, as the source sees it. What the table says of a difference of volts is left out.
     """
 
     id: str
