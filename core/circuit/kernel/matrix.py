@@ -31,6 +31,7 @@ class Pattern:
         self.size = size = nodes - 1
         self._dense = size < DENSE_NODES
         self._order: Ints | None = None
+        self._matrix: csc_matrix | None = None
         outside = (rows == 0) | (columns == 0)
         diagonal = np.arange(size)
         keys = np.concatenate(((columns - 1) * size + rows - 1, diagonal * (size + 1)))
@@ -72,10 +73,14 @@ class Pattern:
 
     def _factor_sparse(self, data: Floats) -> Solve | None:
         order = self._order
-        matrix = csc_matrix((data[: self._slots], self._row, self._start), (self.size, self.size))
+        if self._matrix is None:
+            indices = (data[: self._slots], self._row, self._start)
+            self._matrix = csc_matrix(indices, (self.size, self.size))
+        else:
+            self._matrix.data = data[: self._slots]
         try:
             factors = splu(
-                matrix,
+                self._matrix,
                 permc_spec="MMD_AT_PLUS_A" if order is None else "NATURAL",
                 diag_pivot_thresh=0,
                 options={"SymmetricMode": True},
@@ -109,3 +114,4 @@ class Pattern:
             np.int32
         )
         self._order = np.argsort(rank) + 1
+        self._matrix = None
