@@ -66,22 +66,24 @@ class Difference:
 
 
 class Sheets:
-    """The sheets of one job after the other. A sheet is kept while the circuit stays as it is."""
+    """The sheets of one job after the other. The last is kept while the circuit stays as it is."""
 
     def __init__(self, library: Library) -> None:
         self._library = library
         self._job: Job | None = None
-        self._kept: dict[Sheet, dict[Asked, Row]] = {}
+        self._sheet: Sheet | None = None
+        self._rows: dict[Asked, Row] = {}
 
     def rows(self, job: Job, sheet: Sheet, pairs: Iterable[Asked] = ()) -> tuple[Row, ...]:
         """Pairs of points asked for, then leads, joints and wires, then readings elsewhere."""
-        if self._job is None or not same_circuit(self._job, job):
-            self._kept.clear()
-        self._job = job
-        if sheet not in self._kept:
-            points = dict.fromkeys(_points(job, self._library, sheet))
-            self._kept[sheet] = {asked: _row(job, self._library, asked) for asked in points}
-        found = {asked: _row(job, self._library, asked) for asked in pairs} | self._kept[sheet]
+        same = self._job is not None and same_circuit(self._job, job)
+        if not same or sheet != self._sheet:
+            self._rows = self._turned(sheet) if same else {}
+            if not self._rows:
+                points = dict.fromkeys(_points(job, self._library, sheet))
+                self._rows = {asked: _row(job, self._library, asked) for asked in points}
+        self._job, self._sheet = job, sheet
+        found = {asked: _row(job, self._library, asked) for asked in pairs} | self._rows
         taken: dict[Asked, list[tuple[int, Reading]]] = {}
         for at, reading in enumerate(job.readings):
             if sheet.covers(asked := Asked.of(reading)):
@@ -90,6 +92,16 @@ class Sheets:
             row = found.get(asked) or _row(job, self._library, asked)
             found[asked] = replace(row, taken=tuple(readings))
         return tuple(found.values())
+
+    def _turned(self, sheet: Sheet) -> dict[Asked, Row]:
+        """The last sheet in another position; nothing where more than the position is another."""
+        if self._sheet is None or replace(self._sheet, position=sheet.position) != sheet:
+            return {}
+        turned = (
+            (Asked(a.red, a.black, a.quantity, sheet.position, a.loaded, a.lifted, a.bench), row)
+            for a, row in self._rows.items()
+        )
+        return {asked: Row(asked, row.ref, row.point, row.what, gone=row.gone) for asked, row in turned}
 
 
 def count_taken(job: Job, position: str) -> int:

@@ -611,6 +611,10 @@ def test_a_sheet_is_kept_while_only_readings_come(library: Library) -> None:
     assert [row.asked for row in after] == [row.asked for row in before]
     assert after[0].last is not None
     assert after[1] is before[1]
+    fresh = Sheets(library)
+    for other in (Sheet("run"), Sheet("run", "ohms"), Sheet("off", "ohms"), Sheet("off")):
+        assert sheets.rows(read, other) == fresh.rows(read, other)
+        fresh = Sheets(library)
     joined = join(read, terminal_with(job, "RAD", "accessory"), terminal_with(job, "REC", "accessory"))
     assert len(sheets.rows(joined, sheet)) == len(before) + 1
 
