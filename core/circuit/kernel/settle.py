@@ -25,6 +25,8 @@ CLOSE, NEAR = 1e-13, 1e-5
 """The last step of every volt as a share of it, or of the largest source: of a balance, of open volts."""
 UNLOADED_SHARE = 1e-3
 """Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
+ROUNDING = 1e-14
+"""What is lost at a node, as a share of the largest amps: up to this it is nothing but rounding."""
 EDGE_VOLTS = 1e-12
 MOST_STEPS, MOST_MOVES, CAREFUL_STEPS = 300, 30, 150
 CREEPS, LONGEST_CREEP_VOLTS, MOST_HELD = 300, 2.0, 1e4
@@ -144,7 +146,8 @@ class Settler:
                 before = np.inf
                 if self._factor is None:
                     return NO_ANSWER
-            change = self._factor(table.sums(amps, into, out))
+            lost = table.sums(amps, into, out)
+            change = self._factor(lost)
             most = float(np.abs(change).max())
             if not np.isfinite(most):
                 return NO_ANSWER
@@ -159,6 +162,9 @@ class Settler:
                     break
                 continue
             if step <= close:
+                return ""
+            # What hangs on a hundred kilohms turns the rounding of hundreds of amps into steps without end.
+            if step > before / 2 and np.abs(lost).max() <= ROUNDING * np.abs(amps).max(initial=0.0):
                 return ""
             if step < before and before < np.inf:
                 left = np.log(close / step) / np.log(step / before)
