@@ -81,7 +81,7 @@ def test_a_constant_feed_glows_in_off_and_an_accessory_lead_in_run_only(window: 
     assert "(0 V in off)" in hovered_words(window, accessory)
     push(window.key_strip.keys["run"])
     assert glow(window, accessory) == flag_glow(window, accessory) == "live"
-    assert "(12.6 V in run)" in hovered_words(window, accessory)
+    assert "(12.5 V, 10.7 mA in run)" in hovered_words(window, accessory)
     ground = terminal_with(job, "REC", "ground")
     assert glow(window, ground) is flag_glow(window, ground) is None
     assert "(ground in run)" in hovered_words(window, ground)
@@ -107,7 +107,7 @@ def test_the_camera_behind_the_step_down_shows_6_v(open_window: Open) -> None:
     assert volts_field(window) == "0 V in run"
     push(window.key_strip.switches["reverse"])
     assert window.session.position == "run+reverse"
-    assert volts_field(window) == "6 V in run+reverse"
+    assert volts_field(window) == "6 V, 0.18 A in run+reverse"
     assert glow(window, feed) == "live"
     push(window.key_strip.switches["reverse"])
     assert volts_field(window) == "0 V in run"
@@ -164,7 +164,7 @@ def test_after_an_edit_nothing_glows_until_it_is_checked(window: JobWindow) -> N
     assert window.key_strip.words.text() == "checking…"
     assert window.checks.wait_until_idle()
     assert glow(window, constant) == "live"
-    assert volts_field(window) == "12.6 V in off"
+    assert volts_field(window) == "12.6 V, 5.25 mA in off"
     assert window.key_strip.words.text() == ""
     assert window.details.widgets["Volts"] is field, "the form was made anew under the user's hands"
     session.apply("Take out", lambda job: unjoin(job, constant))
