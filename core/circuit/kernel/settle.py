@@ -26,7 +26,9 @@ CLOSE, NEAR = 1e-13, 1e-5
 UNLOADED_SHARE = 1e-3
 """Likewise at first of a load's ohmic siemens: one that has lost its ground stands at its feed's volts."""
 ROUNDING = 1e-14
-"""What is lost at a node, as a share of the largest amps: up to this it is nothing but rounding."""
+"""What is lost at a node, as a share of the largest amps: up to this it is nothing but rounding, once the
+steps have not become half as long for so many."""
+IDLE_STEPS = 25
 EDGE_VOLTS = 1e-12
 MOST_STEPS, MOST_MOVES, CAREFUL_STEPS = 300, 30, 150
 CREEPS, LONGEST_CREEP_VOLTS, MOST_HELD = 300, 2.0, 1e4
@@ -136,7 +138,7 @@ class Settler:
         """Steps until no region moves and the last step is small enough; why that was not to be, or ''."""
         table = self._table
         self._tangent, self._moves = not careful, 0
-        before = np.inf
+        before, best, idle = np.inf, np.inf, 0
         for count in range(MOST_STEPS):
             if careful and count == CAREFUL_STEPS:
                 self._tangent, self._factor = True, None
@@ -164,7 +166,8 @@ class Settler:
             if step <= close:
                 return ""
             # What hangs on a hundred kilohms turns the rounding of hundreds of amps into steps without end.
-            if step > before / 2 and np.abs(lost).max() <= ROUNDING * np.abs(amps).max(initial=0.0):
+            best, idle = (step, 0) if step < best / 2 else (best, idle + 1)
+            if idle >= IDLE_STEPS and np.abs(lost).max() <= ROUNDING * np.abs(amps).max(initial=0.0):
                 return ""
             if step < before and before < np.inf:
                 left = np.log(close / step) / np.log(step / before)
