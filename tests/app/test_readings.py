@@ -1,38 +1,46 @@
-"""The Readings place: what is expected, what was measured, what would explain the difference, the drain."""
+"""The Readings place: what is expected in every position, finding rows, the drain."""
 
 from __future__ import annotations
 
 from collections.abc import Callable
-from datetime import date
 
 import pytest
 from PySide6.QtCore import Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QLabel, QLineEdit, QWidget
+from PySide6.QtWidgets import QApplication, QLabel
 from pytestqt.qtbot import QtBot
 
 from app.application import Application
-from app.panels.readings import ReadingsPlace
-from app.panels.readings_rows import Sheet, Sheets
-from app.panels.readings_table import DIFFERENCE, EXPECTED, MEASURED, POINT
+from app.panels.readings_table import EXPECTED
 from app.theme import TOUCH
 from app.window import JobWindow
-from app.work.expected import Answer, Asked
+from app.work.expected import Asked
 from app.work.points import show_value, typed_value
 from core.edits.cavities import set_cavity
 from core.edits.joins import join, join_by_wire
-from core.edits.parts import remove_parts, set_part
+from core.edits.parts import set_part
 from core.edits.record import add_reading, set_settings, set_sheet
 from core.job.document import Job
 from core.job.record import OwnSwitch
 from core.library.library import Library
 from tests.app.jobs import bench_job, joined_job, terminal_with
+from tests.app.sheet_hands import (
+    ENTER,
+    LEFT,
+    WHO,
+    cell,
+    difference,
+    go_to,
+    opened,
+    pick,
+    place,
+    ready,
+    row_of,
+    shown,
+    type_in,
+)
 
 Open = Callable[[Job], JobWindow]
-LEFT = Qt.MouseButton.LeftButton
-ENTER = Qt.Key.Key_Return
-CTRL = Qt.KeyboardModifier.ControlModifier
-WHO = "A. Marlow"
 
 
 @pytest.fixture
@@ -44,74 +52,6 @@ def program(program: Application) -> Application:
 @pytest.fixture
 def window(open_window: Open, library: Library) -> JobWindow:
     return opened(open_window(joined_job(library)))
-
-
-def opened(window: JobWindow) -> JobWindow:
-    """With the Readings shown, by its key."""
-    window.activateWindow()
-    window.view.setFocus()
-    QTest.keyClick(window.view, Qt.Key.Key_7, CTRL)
-    QApplication.processEvents()
-    assert window.readings.isVisible()
-    return window
-
-
-def place(window: JobWindow) -> ReadingsPlace:
-    found: ReadingsPlace = window.readings
-    return found
-
-
-def row_of(window: JobWindow, point: str) -> int:
-    return next(at for at, row in enumerate(window.readings.model.rows) if row.point == point)
-
-
-def cell(window: JobWindow, point: str, column: int) -> str:
-    model = window.readings.model
-    return str(model.data(model.index(row_of(window, point), column), Qt.ItemDataRole.DisplayRole))
-
-
-def ready(qtbot: QtBot, window: JobWindow, point: str) -> str:
-    """What is expected at a point, once it is worked out."""
-    qtbot.waitUntil(lambda: cell(window, point, EXPECTED) not in ("…", "checking…"))
-    return cell(window, point, EXPECTED)
-
-
-def shown(window: JobWindow, part: str, function: str) -> str:
-    return window.session.job.shown(terminal_with(window.session.job, part, function))
-
-
-def go_to(window: JobWindow, point: str) -> None:
-    table = window.readings.table
-    table.setFocus()
-    table.setCurrentIndex(window.readings.model.index(row_of(window, point), POINT))
-    QApplication.processEvents()
-
-
-def focus() -> QWidget:
-    widget = QApplication.focusWidget()
-    assert widget is not None
-    return widget
-
-
-def type_in(*texts: str) -> None:
-    """What fingers do: the characters, then Enter."""
-    for text in texts:
-        for letter in text:
-            QTest.keyClicks(focus(), letter)
-        QTest.keyClick(focus(), ENTER)
-        QApplication.processEvents()
-
-
-def pick(window: JobWindow, name: str) -> None:
-    """Click a position in the list."""
-    positions = window.readings.positions.list
-    item = next(i for at in range(positions.count()) if (i := positions.item(at)).text().split()[0] == name)
-    QTest.mouseClick(positions.viewport(), LEFT, pos=positions.visualItemRect(item).center())
-    QApplication.processEvents()
-
-
-def difference(window: JobWindow, point: str) -> str:
-    return cell(window, point, DIFFERENCE)
 
 
 # What is expected
@@ -237,155 +177,6 @@ def test_a_lifted_lead_and_unplugged_equipment(window: JobWindow, qtbot: QtBot) 
     go_to(window, constant)
     type_in("12.6")
     assert not window.session.job.readings[1].loaded
-
-
-# Entering
-
-
-def test_type_enter_type_enter(window: JobWindow, qtbot: QtBot) -> None:
-    """Only figures and Enter: each goes into its row, with the name and today's date."""
-    model = place(window).model
-    go_to(window, model.rows[0].point)
-    wanted = [row.asked for row in model.rows[:3]]
-    type_in("12.4", "0,03 V", "35 mV")
-    readings = window.session.job.readings
-    assert [Asked.of(reading) for reading in readings] == wanted
-    assert [reading.value for reading in readings] == [12.4, 0.03, 0.035]
-    assert {(reading.name, reading.date) for reading in readings} == {(WHO, date.today().isoformat())}
-    assert place(window).table.currentIndex().row() == 3
-    assert cell(window, model.rows[0].point, MEASURED) == "12.40 V"
-    item = place(window).positions.list.currentItem()
-    assert item.text() == "off  (3 read)"
-
-
-def test_a_reading_that_agrees_and_one_that_differs(window: JobWindow, qtbot: QtBot) -> None:
-    constant, ground = shown(window, "REC", "constant"), shown(window, "REC", "ground")
-    expected = typed_value(ready(qtbot, window, constant))
-    assert expected is not None
-    go_to(window, constant)
-    type_in(f"{expected:.2f}")
-    qtbot.waitUntil(lambda: difference(window, constant) == "✓ agrees")
-    go_to(window, ground)
-    type_in("1.5")
-    qtbot.waitUntil(lambda: difference(window, ground).startswith("≠ differs by 1."))
-    model = place(window).model
-    colours = [
-        model.data(model.index(row_of(window, point), DIFFERENCE), Qt.ItemDataRole.ForegroundRole).name()
-        for point in (constant, ground)
-    ]
-    assert colours[0] != colours[1]
-
-
-def test_what_would_explain_it_is_said_with_its_ohms_and_place(window: JobWindow, qtbot: QtBot) -> None:
-    """Worked back: put a resistance where it says, and the meter shows what was typed (Ohm's law)."""
-    page = place(window)
-    pick(window, "running")
-    constant = shown(window, "REC", "constant")
-    ready(qtbot, window, constant)
-    go_to(window, constant)
-    type_in("11")
-    go_to(window, constant)
-    qtbot.waitUntil(lambda: "more between" in page.aside.explained.text(), timeout=20_000)
-    words = page.aside.explained.text()
-    assert "What would explain it:" in words
-    assert "Ω more between" in words
-    assert "differs by −" in page.aside.compared.text()
-    assert WHO in page.aside.compared.text()
-
-
-def test_the_same_reading_again_replaces_it_another_day_is_kept_beside(window: JobWindow) -> None:
-    constant = shown(window, "REC", "constant")
-    go_to(window, constant)
-    type_in("1.24")
-    go_to(window, constant)
-    type_in("12.4")
-    assert [reading.value for reading in window.session.job.readings] == [12.4]
-    place(window).form.date.setText("2031-05-06")
-    go_to(window, constant)
-    type_in("12.2")
-    assert [reading.value for reading in window.session.job.readings] == [12.4, 12.2]
-    assert cell(window, constant, MEASURED) == "12.20 V"
-    place(window).form.date.setText("yesterday")
-    go_to(window, constant)
-    type_in("12")
-    assert len(window.session.job.readings) == 2
-    assert "Date" in window.desk.notices.text
-
-
-def test_what_is_no_number_is_refused_and_nothing_kept(window: JobWindow) -> None:
-    go_to(window, shown(window, "REC", "constant"))
-    type_in("twelve")
-    assert not window.session.job.readings
-    assert "twelve" in window.desk.notices.text
-    assert place(window).table.hasFocus()
-
-
-def test_without_a_name_the_name_comes_first(window: JobWindow, program: Application) -> None:
-    form = place(window).form
-    form.name.clear()
-    go_to(window, shown(window, "REC", "constant"))
-    QTest.keyClicks(focus(), "1")
-    assert form.name.hasFocus()
-    type_in("B. Field")
-    assert program.settings.user_name == "B. Field"
-    go_to(window, shown(window, "REC", "constant"))
-    type_in("12.4")
-    assert window.session.job.readings[0].name == "B. Field"
-
-
-def test_escape_leaves_the_field_as_it_was(window: JobWindow) -> None:
-    go_to(window, shown(window, "REC", "constant"))
-    QTest.keyClicks(focus(), "7")
-    assert isinstance(focus(), QLineEdit)
-    QTest.keyClick(focus(), Qt.Key.Key_Escape)
-    assert not window.session.job.readings
-    assert place(window).table.hasFocus()
-
-
-# Taking back
-
-
-def test_a_reading_is_taken_back_with_a_word_and_comes_again(window: JobWindow) -> None:
-    constant = shown(window, "REC", "constant")
-    go_to(window, constant)
-    type_in("12.4")
-    stack = window.session.undo_stack
-    assert stack.undoText() == f"Reading at {constant} to battery − in off"
-    QTest.keyClick(focus(), Qt.Key.Key_Z, CTRL)
-    assert not window.session.job.readings
-    assert window.desk.notices.text == f"The reading at {constant} to battery − in off is taken back."
-    stack.redo()
-    assert len(window.session.job.readings) == 1
-    QApplication.processEvents()
-    go_to(window, constant)
-    QTest.keyClick(place(window).table, Qt.Key.Key_Delete)
-    assert not window.session.job.readings
-    stack.undo()
-    QApplication.processEvents()
-    go_to(window, constant)
-    place(window).aside.take_back.click()
-    assert not window.session.job.readings
-
-
-def test_a_reading_whose_place_vanished_says_so(window: JobWindow) -> None:
-    constant = shown(window, "REC", "constant")
-    go_to(window, constant)
-    type_in("12.4")
-    window.session.apply("Remove", lambda job: remove_parts(job, ["REC"]))
-    assert window.checks.wait_until_idle()
-    QApplication.processEvents()
-    model = place(window).model
-    row = next(row for row in model.rows if row.taken)
-    assert row.gone == "REC.A-1"
-    assert model.text(row, EXPECTED) == "–"
-    assert "gone" in model.text(row, 1)
-    assert difference(window, row.point) == "place is gone"
-    go_to(window, row.point)
-    assert "not on this job any more" in place(window).aside.compared.text()
-    QTest.keyClicks(focus(), "5")
-    assert len(window.session.job.readings) == 1, "there is nothing to measure there"
-    QTest.keyClick(place(window).table, Qt.Key.Key_Delete)
-    assert not window.session.job.readings
 
 
 # Finding
@@ -555,69 +346,3 @@ def test_users_words_are_never_markup(open_window: Open, library: Library) -> No
         label.textFormat() == Qt.TextFormat.PlainText
         for label in (aside.point, aside.compared, aside.explained, aside.drain.total, aside.drain.days)
     )
-
-
-# The pure part
-
-
-@pytest.mark.parametrize(
-    ("text", "value"),
-    [
-        ("12.4", 12.4),
-        ("12,4 V", 12.4),
-        ("−0.3", -0.3),
-        ("-35mV", -0.035),
-        ("4.7k", 4700.0),
-        ("1.5 MΩ", 1.5e6),
-        ("280 mA", 0.28),
-        (".5", 0.5),
-        ("12 mohm", 0.012),
-        ("OL", None),
-        ("1e3", None),
-        ("=1+1", None),
-        ("", None),
-    ],
-)
-def test_what_fingers_type(text: str, value: float | None) -> None:
-    found = typed_value(text)
-    assert found == pytest.approx(value) if value is not None else found is None
-
-
-@pytest.mark.parametrize(
-    ("value", "quantity", "text"),
-    [
-        (12.434, "volts", "12.43 V"),
-        (-0.051, "volts", "−51 mV"),
-        (0.0001, "volts", "0 V"),
-        (0.28, "amps", "0.28 A"),
-        (-0.0042, "amps", "−4.2 mA"),
-        (-1e-12, "amps", "0 A"),
-        (4700.0, "ohms", "4.7 kΩ"),
-        (0.9, "ohms", "0.90 Ω"),
-        (0.0138, "ohms", "13.8 mΩ"),
-    ],
-)
-def test_what_a_meter_shows(value: float, quantity: str, text: str) -> None:
-    assert show_value(value, quantity) == text  # type: ignore[arg-type]
-
-
-def test_a_sheet_is_kept_while_only_readings_come(library: Library) -> None:
-    job = joined_job(library)
-    sheets, sheet = Sheets(library), Sheet("off")
-    before = sheets.rows(job, sheet)
-    pin = before[0].asked.red
-    read = add_reading(job, pin, "battery -", position="off", value=1.0, name=WHO)
-    after = sheets.rows(read, sheet)
-    assert [row.asked for row in after] == [row.asked for row in before]
-    assert after[0].last is not None
-    assert after[1] is before[1]
-    fresh = Sheets(library)
-    for other in (Sheet("run"), Sheet("run", "ohms"), Sheet("off", "ohms"), Sheet("off")):
-        assert sheets.rows(read, other) == fresh.rows(read, other)
-        fresh = Sheets(library)
-    joined = join(read, terminal_with(job, "RAD", "accessory"), terminal_with(job, "REC", "accessory"))
-    assert len(sheets.rows(joined, sheet)) == len(before) + 1
-
-
-def test_an_answer_without_a_number_has_words() -> None:
-    assert Answer(None, "open").words == "open"
