@@ -23,9 +23,10 @@ def answer(
     """`closed` and `over`: fuses that are whole, and those above their rating with their share of it."""
     balance = done.balance
     volts, amps = balance.volts, balance.amps
-    label = np.arange(len(volts)) if balance.why else _label(table, done)
+    label = _label(table, done)
     whole = table.condensed.whole(volts, label, amps[table.resistor_at], lifted)
-    floating = whole.island > 0
+    island = np.arange(len(whole.island)) if balance.why else whole.island
+    floating = island > 0
     lost = table.sums(amps, balance.into, balance.out)
     device_amps, watts = _by_name(table, done)
     straight = table.resistor_at
@@ -36,7 +37,7 @@ def answer(
     return Solution(
         volts=np.where(floating, 0.0, whole.volts),
         floating=floating,
-        island=whole.island,
+        island=island,
         island_volts=whole.volts,
         resistor_amps=whole.amps,
         device_amps=device_amps,

@@ -111,7 +111,8 @@ class Holding:
         if self.unloaded:
             into, into_fed, into_held = np.zeros((3, r.count))
         else:
-            given = out > 0
+            # what holds at no volts leads to its common, whichever way
+            given = (out > 0) & (self.target != NOTHING)
             into, into_fed, into_held = (np.where(given, x, 0.0) for x in (out, out_fed, out_held))
             edge = np.where(self.target == SET, r.to_volts, r.from_volts)
             pull = np.maximum(fed, np.maximum(edge, LEAST_INPUT_VOLTS))

@@ -194,7 +194,7 @@ class Check:
                     target = max(0.0, target)
             limit = math.inf if it.limit_amps is None else it.limit_amps
             out = min(max((target - held) * steep, -limit if it.sinks else 0.0), limit)
-            if out > 0:
+            if out > 0 and (fed > it.drop_out_volts or not it.sinks):
                 into = out
                 if it.switching or it.steps_up:
                     into = held * out / (it.efficiency * fed) if held > 0 and fed > 0 else 0.0
