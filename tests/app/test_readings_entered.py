@@ -14,12 +14,13 @@ from pytestqt.qtbot import QtBot
 from app.application import Application
 from app.panels.readings_table import DIFFERENCE, EXPECTED, MEASURED
 from app.window import JobWindow
-from app.work.expected import Asked
-from app.work.points import typed_value
+from app.work.expected import Asked, Cause
+from app.work.points import show_value, typed_value
+from core.circuit.positions import Position
 from core.edits.parts import remove_parts
 from core.job.document import Job
 from core.library.library import Library
-from tests.app.jobs import joined_job
+from tests.app.jobs import joined_job, terminal_with
 from tests.app.sheet_hands import (
     CTRL,
     WHO,
@@ -88,20 +89,33 @@ def test_a_reading_that_agrees_and_one_that_differs(window: JobWindow, qtbot: Qt
 
 
 def test_what_would_explain_it_is_said_with_its_ohms_and_place(window: JobWindow, qtbot: QtBot) -> None:
-    """Worked back: put a resistance where it says, and the meter shows what was typed (Ohm's law)."""
-    page = place(window)
+    """By Ohm's law: the ohms it names, times the amps there, are about the volts that are missing."""
+    page, job = place(window), window.session.job
     pick(window, "running")
-    constant = shown(window, "REC", "constant")
-    ready(qtbot, window, constant)
+    pin = terminal_with(job, "REC", "constant")
+    constant = job.shown(pin)
+    expected = typed_value(ready(qtbot, window, constant))
+    assert expected is not None
+    told: list[tuple[Asked, float, tuple[Cause, ...]]] = []
+    window.desk.expected.explained.connect(told.append)
     go_to(window, constant)
-    type_in("11")
+    type_in("13.5")
     go_to(window, constant)
     qtbot.waitUntil(lambda: "more between" in page.aside.explained.text(), timeout=20_000)
     words = page.aside.explained.text()
     assert "What would explain it:" in words
-    assert "Ω more between" in words
     assert "differs by −" in page.aside.compared.text()
     assert WHO in page.aside.compared.text()
+    asked, measured, causes = told[-1]
+    assert (asked.red, measured) == (pin, 13.5)
+    engine = window.desk.expected.engine
+    assert engine is not None
+    amps = engine.point(Position("running")).amps(pin)
+    ohms = causes[0].ohms
+    assert amps is not None
+    assert ohms is not None
+    assert show_value(ohms, "ohms") in words
+    assert abs(amps) * ohms == pytest.approx(expected - 13.5, rel=0.25)
 
 
 def test_the_same_reading_again_replaces_it_another_day_is_kept_beside(window: JobWindow) -> None:
