@@ -239,6 +239,8 @@ class Converter:
 
     def _takes(self, v: Between) -> str:
         amps = f"max(0,i(@{self.name}@))"
+        if self._floored:  # what holds at no volts leads to its common
+            amps = f"({v(self.input, self.common)}<={self.drop_out_volts!r} ? 0 : {amps})"
         if self.efficiency is None:
             return amps
         given = f"max({v(self.input, self.common)},{LEAST_INPUT_VOLTS!r})"
@@ -247,8 +249,8 @@ class Converter:
     def _taking(self, now: Volts) -> Piece:
         """It ties nothing: what it takes is what the output asks for."""
         given, out = now(self.input, self.common), now(self.output, self.common)
-        _, clip = self._regions(now)
-        if self._out_amps(now, clip) <= 0 or (self.efficiency is not None and out <= 0):
+        held, clip = self._regions(now)
+        if held == 0 or self._out_amps(now, clip) <= 0 or (self.efficiency is not None and out <= 0):
             return Piece(no_amps, lambda _: -1.0, ties=False, would_tie=False)
         if self.efficiency is None:
             return Piece(lambda _: f"i(@{self.name}@)", lambda _: -1.0, ties=False)
