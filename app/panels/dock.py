@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import html
 from collections.abc import Mapping
 
 from PySide6.QtCore import QSize, Qt
@@ -37,7 +38,7 @@ class ElidedLabel(QLabel):
         room = self.contentsRect()
         shown = self.fontMetrics().elidedText(self.text(), Qt.TextElideMode.ElideRight, room.width())
         if shown != self.text() and self.toolTip() != self.text():
-            self.setToolTip(self.text())
+            self.setToolTip(html.escape(self.text()))
         painter = QPainter(self)
         painter.setPen(self.palette().color(self.foregroundRole()))
         painter.drawText(room, int(self.alignment() | Qt.AlignmentFlag.AlignVCenter), shown)

@@ -84,7 +84,7 @@ def test_a_constant_feed_glows_in_off_and_an_accessory_lead_in_run_only(window: 
     assert "(12.5 V, 10.7 mA in run)" in hovered_words(window, accessory)
     ground = terminal_with(job, "REC", "ground")
     assert glow(window, ground) is flag_glow(window, ground) is None
-    assert "(ground in run)" in hovered_words(window, ground)
+    assert "(ground, 6.01 A in run)" in hovered_words(window, ground)
 
 
 def test_a_lead_that_nothing_reaches_floats(open_window: Open, library: Library) -> None:
@@ -171,7 +171,7 @@ def test_after_an_edit_nothing_glows_until_it_is_checked(window: JobWindow) -> N
     assert window.view.store.glow == {}
     assert window.checks.wait_until_idle()
     assert glow(window, constant) == "dead"
-    assert volts_field(window) == "floating in off"
+    assert volts_field(window) == "0 V in off"
 
 
 def test_a_move_on_the_map_keeps_the_glow(window: JobWindow) -> None:
