@@ -50,12 +50,14 @@ def there(device: Device, position: Position, network: Network) -> bool:
 
 
 def closed(device: Device, states: States) -> tuple[int, int, float] | None:
-    """The two nodes that a device joins as it stands, and its ohms; None where it joins none."""
+    """The two nodes that a device joins as it stands, and its ohms; None where it joins none. What is on
+    behind many ohms, such as a pull-up, joins nothing.
+    """
     state = states.get(device.name, "")
     match device:
         case Fuse() if state != "open":
             return device.a, device.b, device.ohms
-        case GatedSwitch() if state == "on":
+        case GatedSwitch() if state == "on" and device.ohms <= SMALL_OHMS:
             return device.a, device.b, device.ohms
         case Diode() if state == "on":
             return device.anode, device.cathode, device.ohms

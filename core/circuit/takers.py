@@ -5,9 +5,9 @@ from __future__ import annotations
 from typing import Literal
 
 from core.circuit.implied import ALWAYS_LIVE
-from core.circuit.network import Lamp, Load
-from core.circuit.positions import DEAD_FRACTION, button_switch
-from core.circuit.sketch import LEAST_OHMS, KeyVolts, Pen
+from core.circuit.network import Gate, GatedSwitch, Lamp, Load
+from core.circuit.positions import DEAD_FRACTION, LIVE_FRACTION, button_switch
+from core.circuit.sketch import LEAST_OHMS, KeyVolts, Nodes, Pen
 from core.job import internals as kinds
 from core.job.internals import LiveIn
 
@@ -29,10 +29,8 @@ def load(pen: Pen, name: str, it: kinds.Load) -> None:
         pen.row(name, plus, minus, idle)
         return
     law, value = found
-    accepts = it.accepts or pen.accepts(it.plus)
     # Below what counts as dead nothing works: it draws like a resistor there at the latest.
-    usual = accepts.least if accepts and accepts.least > 0 else DEAD_FRACTION * system
-    least = it.least_volts or usual
+    least = _least_volts(pen, it) or DEAD_FRACTION * system
     on_by, on, diode = pen.maybe(it.on_by), it.on, it.reversed == "diode"
     pen.add(
         name,
@@ -68,7 +66,7 @@ def sense(pen: Pen, name: str, it: kinds.Sense) -> None:
         elif it.pull_up_ohms is not None:
             volts = pen.terms.battery
         held_by = it.pull_up_ohms or pen.limits["sense_pull_up_ohms"]
-        pen.source(f"{name} pull-up", terminal, reference, volts, held_by)
+        _pull_up(pen, f"{name} pull-up", it.terminal, reference, volts, held_by)
 
 
 def speaker(pen: Pen, name: str, it: kinds.Speaker) -> None:
@@ -91,8 +89,52 @@ def button_ladder(pen: Pen, name: str, it: kinds.ButtonLadder) -> None:
 
 
 def ladder_reader(pen: Pen, name: str, it: kinds.LadderReader) -> None:
-    terminal, reference = pen.at(it.terminal), pen.at(it.reference)
-    pen.source(name, terminal, reference, it.pull_up_volts, it.pull_up_ohms)
+    _pull_up(pen, name, it.terminal, pen.at(it.reference), it.pull_up_volts, it.pull_up_ohms)
+
+
+def _pull_up(
+    pen: Pen, name: str, terminal: str, reference: str, volts: float | KeyVolts, ohms: float
+) -> None:
+    """Holds an input up while its part is awake; always, where the part has no feed of its own."""
+    lead, by, times = pen.at(terminal), *_awake(pen, terminal)
+    if by is None:
+        pen.source(name, lead, reference, volts, ohms, times)
+        return
+    inside, low = pen.node(f"{name} source"), pen.reference(None)
+    pen.source(f"{name} source", inside, reference, volts, 0.0)
+    pen.add(
+        name,
+        lambda nodes, whens: GatedSwitch(
+            name, nodes[inside], nodes[lead], ohms, _gate(pen, nodes, by, low), whens(times)
+        ),
+    )
+
+
+def _awake(pen: Pen, terminal: str) -> tuple[str | None, LiveIn | None]:
+    """What a part's electronics are on by: the lead that wakes it, else its feed; and their times, where the
+    load on that feed has some.
+    """
+    insides = pen.insides
+    fed = [i for i in insides.internals if isinstance(i, kinds.Load) and i.plus == insides.supply]
+    ways = (insides.wake, *(load.on_by for load in fed), insides.supply)
+    by = next((name for name in ways if name not in (None, terminal)), None)
+    return by, next((load.on for load in fed if load.on is not None), None)
+
+
+def _gate(pen: Pen, nodes: Nodes, by: str, reference: str) -> Gate | None:
+    """A part for fewer volts than the system's is awake by fewer of them."""
+    gate = pen.gate(nodes, pen.at(by), reference)
+    loads = (i for i in pen.insides.internals if isinstance(i, kinds.Load) and i.plus == by)
+    least = [volts for load in loads if (volts := _least_volts(pen, load)) is not None]
+    if gate is None or not least or min(least) >= gate.on_volts:
+        return gate
+    return Gate(gate.node, gate.reference, min(least), min(least) * DEAD_FRACTION / LIVE_FRACTION)
+
+
+def _least_volts(pen: Pen, load: kinds.Load) -> float | None:
+    """What a load needs at the least to work, where it says so."""
+    accepts = load.accepts or pen.accepts(load.plus)
+    return load.least_volts or (accepts.least if accepts and accepts.least > 0 else None)
 
 
 def data_pair(pen: Pen, name: str, it: kinds.DataPair) -> None:

@@ -93,10 +93,13 @@ class Builder:
 
     def supply(self, part: Part, name: str | None) -> str | None:
         """What a part makes its outputs of: as named, else the lead that feeds it, the steadiest first."""
-        if name is not None:
-            return self.at(part, name)
-        found = list(self._feeding(part))
-        return self.node(found[0]) if found else None
+        own = name or self.local_supply(part)
+        return None if own is None else self.at(part, own)
+
+    def local_supply(self, part: Part) -> str | None:
+        """The local name of the lead that feeds a part."""
+        found = next(self._feeding(part), None)
+        return None if found is None else local(found)
 
     def _feeding(self, part: Part) -> Iterator[str]:
         taking = []

@@ -112,8 +112,9 @@ class Parts(Builder):
                         beside = ohms if rest is None or ohms >= rest else 1 / (1 / ohms - 1 / rest)
                         self.ohm(f"{name} {button}", *ends, beside)
             case kinds.LadderReader():
-                ends = self.at(part, internal.terminal), self.at(part, internal.reference)
-                self.add(Emf(name, *ends, internal.pull_up_volts, internal.pull_up_ohms))
+                reference = self.at(part, internal.reference)
+                held = internal.pull_up_volts, internal.pull_up_ohms
+                self.pull_up(name, part, internal.terminal, reference, *held)
             case kinds.DataPair() if internal.termination_ohms is not None:
                 ends = self.at(part, internal.high), self.at(part, internal.low)
                 self.ohm(name, *ends, internal.termination_ohms)
@@ -240,7 +241,30 @@ class Parts(Builder):
             if volts is None and sense.pull_up_ohms is not None:
                 volts = usual_volts(self.job, self.position, {})
             held = sense.pull_up_ohms or limits()["sense_pull_up_ohms"]
-            self.add(Emf(f"{name} pull-up", terminal, back, volts or limits()["sense_pull_up_volts"], held))
+            volts = volts or limits()["sense_pull_up_volts"]
+            self.pull_up(f"{name} pull-up", part, sense.terminal, back, volts, held)
+
+    def pull_up(self, name: str, part: Part, input_: str, back: str, volts: float, ohms: float) -> None:
+        """Held up while the part is awake: by what wakes it, by what turns its load on, or by its feed."""
+        supply = self.local_supply(part)
+        loads = [i for i in self.internals[part.id] if isinstance(i, kinds.Load)]
+        fed = [load for load in loads if load.plus == supply]
+        times = next((load.on for load in fed if load.on), None)
+        awake_by = [self.wake(part), *(load.on_by for load in fed), supply]
+        by = [terminal for terminal in awake_by if terminal and terminal != input_]
+        if not by:
+            if self.live(times):
+                self.add(Emf(name, self.at(part, input_), back, volts, max(ohms, LEAST_SOURCE_OHMS)))
+            return
+        gate = self.gate(part, by[0], self.reference(part, None))
+        assert gate is not None
+        least = [gate[2]]
+        for load in loads:
+            if load.plus == by[0]:
+                accepts = load.accepts or part.cavities[f"{part.id}.{load.plus}"].accepts
+                least += [value for value in (load.least_volts or (accepts and accepts.least),) if value]
+        if self.on(name, (*gate[:2], min(value for value in least if value > 0)), times):
+            self.own_source(name, self.at(part, input_), back, volts, ohms, gated=True)
 
     # what is made of a part's own supply
 

@@ -155,6 +155,25 @@ def test_a_ladder_reader() -> None:
     assert (found.volts, found.ohms, found.when) == ((3.3,) * 5, 2200.0, ALWAYS)
 
 
+def test_an_input_is_held_up_while_its_part_is_awake() -> None:
+    reader = kinds.LadderReader(terminal="A-1", reference="A-2", pull_up_ohms=2200.0, pull_up_volts=3.3)
+    load = kinds.Load(plus="A-3", minus="A-2", amps=0.1, least_volts=6.0)
+    plan = box("1 2 3", reader, load)
+    found, source = device(plan, "BOX#0", net.GatedSwitch), device(plan, "BOX#0 source", net.Source)
+    assert (found.a, found.b, found.ohms) == (source.plus, node(plan, "BOX-1"), 2200.0)
+    assert (source.minus, source.volts) == (node(plan, "BOX-2"), (3.3,) * 5)
+    # A load that works from 6 V wakes it there already, though 7.2 V count as live in a car of 12 V.
+    assert found.gate == net.Gate(node(plan, "BOX-3"), plan.network.ground, 6.0, 3.0)
+    times = LiveIn(keys=("run", "running"))
+    asleep = box("1 2 3", reader, load.changed(on=times))
+    assert asleep.network.conditions[device(asleep, "BOX#0", net.GatedSwitch).when] == times
+    woken = box("1 2 3 4", reader, load.changed(on_by="A-4"))
+    gate = device(woken, "BOX#0", net.GatedSwitch).gate
+    assert gate is not None
+    assert gate.node == node(woken, "BOX-4")
+    assert gate.on_volts == pytest.approx(7.2)
+
+
 def test_a_data_pair() -> None:
     # ISO 11898-2: a line is ended by 120 ohm at either end.
     plan = box("1 2", kinds.DataPair(high="A-1", low="A-2", termination_ohms=120.0))
