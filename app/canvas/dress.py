@@ -14,7 +14,7 @@ from core.library.library import Library
 
 FlagState = Literal["joined", "open", "capped", "pulled", "left", "bare"]
 Level = Literal["stop", "look", "note"]
-Glow = Literal["live", "dead"]
+Glow = Literal["live", "dead", "floating"]
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +59,7 @@ def dress(
     glow: Mapping[str, Glow],
 ) -> BlockDress:
     """What one block wears in this job. `levels` is the worst conflict level of each id at fault, `glow` what
-    is live or dead in the position shown.
+    is live, dead or floating in the position shown.
     """
     return BlockDress(
         plastics={face.connector: plastic_of(job, face) for face in block.faces},

@@ -51,13 +51,26 @@ def paint_flag(painter: QPainter, flag: FlagShape, worn: FlagDress, style: Style
     if texts:
         _paint_texts(painter, rect, at, flag, worn, style)
     if worn.glow == "live":
-        _paint_live(painter, flag, at, style)
+        _paint_live(painter, _corner(flag, at), style)
+    elif worn.glow == "floating":
+        _paint_floating(painter, _corner(flag, at), style)
 
 
-def _paint_live(painter: QPainter, flag: FlagShape, tab: QRectF, style: Style) -> None:
-    """A bolt at the corner of the tab where the wire leaves: what is live is not told by the glow alone."""
+def _corner(flag: FlagShape, tab: QRectF) -> QPointF:
+    """The corner of the tab where the wire leaves: what stands there is not told by the wire's look alone."""
     way = 1.0 if flag.turned == "right" else -1.0
-    at = QPointF((tab.right() if way > 0 else tab.left()) - way, tab.top() + 1)
+    return QPointF((tab.right() if way > 0 else tab.left()) - way, tab.top() + 1)
+
+
+def _paint_floating(painter: QPainter, at: QPointF, style: Style) -> None:
+    """An empty ring of dots: nothing ties this lead to anything."""
+    painter.setPen(style.floating_pen)
+    painter.setBrush(style.raised)
+    painter.drawEllipse(at, LIVE_RADIUS, LIVE_RADIUS)
+
+
+def _paint_live(painter: QPainter, at: QPointF, style: Style) -> None:
+    """A bolt."""
     painter.setPen(style.live_pen)
     painter.setBrush(style.live)
     painter.drawEllipse(at, LIVE_RADIUS, LIVE_RADIUS)
@@ -103,7 +116,7 @@ def _paint_texts(
     painter.setPen(style.quiet)
     painter.setFont(style.letters)
     painter.drawText(letters_at, Qt.AlignmentFlag.AlignVCenter | Qt.AlignmentFlag.AlignLeft, worn.letters)
-    faint = worn.state in ("pulled", "left") or worn.removed or worn.glow == "dead"
+    faint = worn.state in ("pulled", "left") or worn.removed or worn.glow in ("dead", "floating")
     painter.setPen(style.quiet if faint else style.ink)
     painter.setFont(style.words)
     words = style.elided(worn.words, "words", words_at.width())

@@ -129,6 +129,7 @@ class Style:
         self.live = QColor("#F2C84B")
         self.live_ink = QColor("#22262B")
         self.live_pen = pen(self.live_ink if not self.dark else self.felt, 1.0)
+        self.floating_pen = QPen(self.quiet, 1.2, Qt.PenStyle.DotLine)
         self.border_pen = pen(self.hairline, 1.0)
         self.open_pen = QPen(self.action, 1.4, Qt.PenStyle.DashLine)
         self.open_pen.setDashPattern([3.0, 2.0])

@@ -44,10 +44,10 @@ def stroke_wire(painter: QPainter, path: QPainterPath, pens: WirePens, cased: bo
 def stroke_glowing(
     painter: QPainter, path: QPainterPath, colour: str | None, glow: Glow | None, style: Style, cased: bool
 ) -> None:
-    """A wire as the position shown has it: live ones glow, dead ones fade."""
+    """A wire as the position shown has it: live ones glow, dead and floating ones fade."""
     if glow == "live":
         painter.strokePath(path, style.glow_pen)
-    stroke_wire(painter, path, style.faded(colour) if glow == "dead" else style.wire(colour), cased)
+    stroke_wire(painter, path, style.faded(colour) if glow in ("dead", "floating") else style.wire(colour), cased)
 
 
 class WireStore:

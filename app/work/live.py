@@ -15,7 +15,7 @@ if TYPE_CHECKING:
     from app.canvas.dress import Glow
     from core.circuit.shown import Shown
 
-_GLOW: dict[str, Glow] = {"live": "live", "shorted": "live", "dead": "dead", "floating": "dead"}
+_GLOW: dict[str, Glow] = {"live": "live", "shorted": "live", "dead": "dead", "floating": "floating"}
 """Grounds and signals are neither live nor dead: they look as ever."""
 _OWNERS = ("terminal", "wire", "conductor")
 _STATE_WORDS = {
