@@ -8,6 +8,7 @@ from functools import cached_property
 
 from core.job.parts import Part
 from core.library.ampacity import Ampacity
+from core.library.carrying import Carrying
 from core.library.functions import PairKey, PairVerdict, judge
 from core.library.limits import Limits
 from core.library.mates import LeadKind
@@ -27,6 +28,7 @@ class Library:
     parts: Mapping[str, LibraryPart] = field(default_factory=dict)
     limits: Limits = field(default_factory=Limits)
     ampacity: Ampacity = field(default_factory=Ampacity)
+    carrying: Carrying = field(default_factory=Carrying)
 
     @cached_property
     def wires(self) -> tuple[WireSize, ...]:

@@ -8,6 +8,7 @@ from pathlib import Path
 
 from core.errors import FileProblem
 from core.library.ampacity import Ampacity, read_ampacity
+from core.library.carrying import Carrying, read_factors, read_ratings
 from core.library.functions import PairKey, PairVerdict, missing_pairs, read_functions, read_pairs
 from core.library.library import Library
 from core.library.limits import Limit, complete, read_limits
@@ -50,9 +51,27 @@ def load_library(folders: Sequence[Path] | None = None) -> Library:
         ampacity = read_ampacity(path, ampacity)
     if not ampacity:
         raise FileProblem("ampacity.csv", "is not there")
+    carrying = _carrying(folders)
     parts = _parts(folders, shapes, functions, leads)
     whole = complete(limits, "electrical.csv")
-    return Library(functions, pairs, sizes, leads, shapes, parts, whole, Ampacity(ampacity))
+    return Library(functions, pairs, sizes, leads, shapes, parts, whole, Ampacity(ampacity), carrying)
+
+
+def _carrying(folders: Sequence[Path]) -> Carrying:
+    """What goes with the ampacity table. A user's fuse ratings stand in for the shipped ones of their form."""
+    thick: dict[str, float] = {}
+    for path in _each(folders, "limits/bundle_ampacity.csv"):
+        thick = read_ampacity(path, thick)
+    factors: dict[int, float] = {}
+    for path in _each(folders, "limits/bundle_factors.csv"):
+        factors = read_factors(path, factors)
+    ratings: dict[str, tuple[float, ...]] = {}
+    for path in _each(folders, "limits/fuse_ratings.csv"):
+        ratings.update(read_ratings(path))
+    for name, rows in (("bundle_ampacity", thick), ("bundle_factors", factors), ("fuse_ratings", ratings)):
+        if not rows:
+            raise FileProblem(f"{name}.csv", "is not there")
+    return Carrying(thick, factors, ratings)
 
 
 def _each(folders: Sequence[Path], pattern: str) -> Iterator[Path]:
