@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
@@ -12,6 +12,7 @@ from core.circuit.positions import Position
 from core.circuit.roles import Side, flow_of, function_of, is_pigtail, side_of
 from core.ids import in_order, kind_of, natural_key, other_end, part_of
 from core.job.document import Job
+from core.job.internals import Kind
 from core.job.parts import Cavity
 from core.library.library import Library
 from core.library.limits import Limits
@@ -142,6 +143,24 @@ class Context:
         other = self.job.lookup.meets.get(end)
         tags = [part_of(ref) for ref in (end, other) if ref]
         return any(self.job.parts[tag].done for tag in tags)
+
+    # -- what parts do -----------------------------------------------------------------------------
+
+    @cached_property
+    def by_kind(self) -> Mapping[type[Kind], Sequence[tuple[str, str, Kind]]]:
+        """Part, device name and internal of everything that parts do, their own and what is implied and
+        conducts, by its kind.
+        """
+        found: dict[type[Kind], list[tuple[str, str, Kind]]] = {}
+        for tag, part in self.job.parts.items():
+            if part.state == "removed":
+                continue
+            inner: dict[str, Kind] = {f"{tag}#{place}": it for place, it in enumerate(part.internals)}
+            for name, implied in self.levels.engine.plan.sketches[tag].names.items():
+                inner.setdefault(name.partition(" ")[0], implied)
+            for name, it in inner.items():
+                found.setdefault(type(it), []).append((tag, name, it))
+        return found
 
     # -- loads -------------------------------------------------------------------------------------
 

@@ -31,7 +31,7 @@ def folded(
 ) -> Iterator[tuple[Conflict, ...] | None]:
     """Yields None to take breath, and at last the conflicts in the order they are shown in."""
     order = {rule.name: place for place, rule in enumerate(rules)}
-    under = {rule.name: rule.under for rule in rules}
+    under = {rule.name: {*rule.under, *(r.name for r in rules if rule.name in r.over)} for rule in rules}
     found = sorted(
         conflicts, key=lambda c: (LEVELS.index(c.level), order[c.rule], [natural_key(w) for w in c.where])
     )

@@ -20,7 +20,8 @@ class Rule:
     """One rule. Its docstring is the user's help text: what, why it matters, how to mend.
 
     `level` is the worst it says. `under` are the rules that its conflicts are folded under, where they speak
-    of the same net or the same place.
+    of the same net or the same place; `over` those whose conflicts are folded under its own.
+    `limits` are the rows of the limits tables that it reads.
     """
 
     name: str
@@ -28,6 +29,13 @@ class Rule:
     needs: tuple[Need, ...]
     under: tuple[str, ...]
     check: Check
+    over: tuple[str, ...] = ()
+    limits: tuple[str, ...] = ()
+
+    @property
+    def family(self) -> str:
+        """The family it stands with in the catalogue: feeds, grounds and so on."""
+        return self.check.__module__.split(".")[-2]
 
     @property
     def help(self) -> tuple[str, str, str]:
@@ -42,10 +50,12 @@ def rule(
     *,
     needs: tuple[Need, ...] = (),
     under: tuple[str, ...] = (),
+    over: tuple[str, ...] = (),
+    limits: tuple[str, ...] = (),
 ) -> Callable[[Check], Rule]:
     """Makes a rule of a generator function. The name is for ever."""
 
     def made(check: Check) -> Rule:
-        return Rule(name, level, needs, under, check)
+        return Rule(name, level, needs, under, check, over, limits)
 
     return made

@@ -6,7 +6,7 @@ Nodes are terminals, joints and free wire ends. What a part does inside is no co
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Container, Iterable, Iterator, Mapping
 
 import networkx as nx
 
@@ -161,6 +161,24 @@ class ConductorGraph:
                     found.add(node)
                     queue.append(node)
         return found
+
+    def reaches(
+        self, start: str, goals: Container[str], shut: Container[str], without: Container[str] = ()
+    ) -> bool:
+        """Whether conductors lead from a node to one of `goals` past none of the nodes `shut`, and by none of
+        the wires `without`.
+        """
+        found, queue = {start}, deque([start])
+        while queue:
+            here = queue.popleft()
+            if here in goals:
+                return True
+            for there, edges in self._graph[here].items():
+                if there in found or there in shut or all(edge.key in without for edge in edges):
+                    continue
+                found.add(there)
+                queue.append(there)
+        return False
 
     def path(self, a: str, b: str) -> tuple[str, ...]:
         """Ids from `a` to `b` along conductors, wires among them. Empty where none leads there."""
