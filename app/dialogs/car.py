@@ -60,6 +60,10 @@ class CarForm(EntryForm):
         self.ask(
             "battery.amp_hours", "Capacity, Ah", hours, "As stamped on it; for the drain with the key off"
         )
+        dim = NumberEntry(settings.dim, "%", "full", in_percent=True)
+        self.ask(
+            "dim", "Dash lamps dimmed to, %", dim, "How much of the time a dimmed feed is on with the lights"
+        )
         self.heading("The supply on the bench")
         usual = BenchSupply()
         for name, (caption, unit, help_words) in _BENCH.items():

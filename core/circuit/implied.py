@@ -92,7 +92,7 @@ def insides_of(job: Job, library: Library, part: Part) -> Insides:
     there = [one for one in silent if one.cavity.found != "empty"]
     implied: list[Internal] = []
     for one in there:
-        implied += _implied(one, supply, wake)
+        implied += _implied(one, supply, wake, job.settings.dim)
     implied += _speakers(there)
     implied += (Link(a=returns[0], b=name) for name in returns[1:])
     return Insides(
@@ -170,12 +170,15 @@ def _wake(meant: tuple[_Meant, ...]) -> str | None:
     return next(iter((*feeds, *turn_ons)), None)
 
 
-def _implied(one: _Meant, supply: str | None, wake: str | None) -> Iterator[Internal]:
+def _implied(one: _Meant, supply: str | None, wake: str | None, dim: float | None) -> Iterator[Internal]:
     function, cavity, name = one.function, one.cavity, one.name
     match function.cls, one.flow:
         case "feed", "gives" if function.live:
             own = supply if one.side == "equipment" else None
-            yield Feed(terminal=name, live=one.live, volts=cavity.volts, fed_from=own)
+            if function.volts_class == "varying" and dim is not None:
+                yield Feed(terminal=name, live=one.live, manner="pulsed", duty=dim, fed_from=own)
+            else:
+                yield Feed(terminal=name, live=one.live, volts=cavity.volts, fed_from=own)
         case "output", "gives":
             if function.live:
                 yield Output(terminal=name, live=one.live, volts=cavity.volts)

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, StringConstraints, model_validator
 
 from core.job.base import End, Frozen, LongText, NumberedId, Text
-from core.job.internals.common import Amps, Ohms, PositiveVolts, Switch
+from core.job.internals.common import Amps, Ohms, PositiveVolts, Share, Switch
 
 IsoDate = Annotated[str, StringConstraints(pattern=r"^([0-9]{4}-[0-9]{2}-[0-9]{2})?$")]
 
@@ -59,6 +59,7 @@ class OwnSwitch(Frozen):
 class Settings(Frozen):
     """What is true of this car and how this job shows its numbers. Volts are of the battery.
 
+    `dim`: the share of the time that dimmed feeds are on while the lights are; left out, full.
     `limits`: values of the limits tables that this job takes otherwise, by name. `rules_off`: rules of the
     levels Look and Note that are not run for this job; the status says so.
     """
@@ -67,6 +68,7 @@ class Settings(Frozen):
     ground: Literal["negative", "positive"] = "negative"
     battery: CarBattery = CarBattery()
     bench: BenchSupply = BenchSupply()
+    dim: Share | None = None
     switches: tuple[OwnSwitch, ...] = ()
     limits: dict[Text, Annotated[float, Field(gt=0, le=1e9)]] = Field(default_factory=dict)
     rules_off: tuple[Text, ...] = ()

@@ -197,3 +197,16 @@ def test_a_factory_output_of_6_volts_gives_6_volts() -> None:
     feed = Cavity(pin="1", function="reverse", flow="gives", volts=6.0)
     job = capped(jobs_of(plain("CAR", (feed,), state="on the car")))
     assert volts(job, "CAR-1", "run+reverse") == near(6.0)
+
+
+def test_a_dimmed_feed_shows_its_average_and_hits_with_its_full_volts() -> None:
+    job = capped(jobs_of(plain("CAR", ("dimmer", "ground"), state="on the car")))
+    job = ed.set_settings(job, dim=0.4)
+    levels = levels_of(job)
+    lit = position("running+lights")
+    point = levels.engine.point(lit)
+    shown = point.volts("CAR.A-1")
+    assert shown is not None
+    assert shown - point.body_volts == near(0.4 * 14.2)
+    assert levels.volts("CAR.A-1", lit) == near(14.2)
+    assert levels.volts("CAR.A-1", position("running")) == near(0.0)
