@@ -284,7 +284,11 @@ def test_live_and_dead_nets_change_the_picture(view: MapView) -> None:
     lit = view.grab().toImage()
     view.show_live({mine: "dead"})
     view.backdrop.finish()
-    assert before != lit != view.grab().toImage()
+    dead = view.grab().toImage()
+    view.show_live({mine: "floating"})
+    view.backdrop.finish()
+    floating = view.grab().toImage()
+    assert len({bytes(image.constBits()) for image in (before, lit, dead, floating)}) == 4
     view.show_live({})
     view.backdrop.finish()
     assert view.grab().toImage() == before
