@@ -8,6 +8,7 @@ from PySide6.QtWidgets import QPushButton
 
 from app.desk import Desk
 from core.checks.finding import CheckResult, Level
+from core.checks.report import not_run_words
 
 LEVEL_WORDS: tuple[tuple[Level, str], ...] = (("stop", "Stop"), ("look", "Look"), ("note", "Note"))
 
@@ -21,7 +22,7 @@ def status_text(result: CheckResult) -> str:
     if accepted:
         pieces.append(f"{accepted} accepted")
     if result.not_run:
-        pieces.append(f"{len(result.not_run)} not run")
+        pieces.append(not_run_words(result))
     if result.open_ends:
         pieces.append(f"{len(result.open_ends)} to decide")
     return " · ".join(pieces) or "Checked: nothing found"

@@ -45,7 +45,9 @@ def _described(conflict: Conflict, result: CheckResult, keys: dict[str, str]) ->
 
 
 def status_words(result: CheckResult) -> str:
-    """`do not power: 2 Stop open`; `powered only by decision of NAME: 1 Stop accepted`; `checked`."""
+    """`do not power: 2 Stop open`; `powered only by decision of NAME: 1 Stop accepted`;
+    `2 rules off or not run`; `checked`.
+    """
     if result.status == "red":
         return f"do not power: {result.count('stop')} Stop open"
     if result.status == "green":
@@ -54,5 +56,11 @@ def status_words(result: CheckResult) -> str:
     names = sorted({c.accepted.name for c in kept if c.accepted})
     words = [f"powered only by decision of {listed(names)}: {len(kept)} Stop accepted"] if kept else []
     if result.not_run:
-        words.append(f"{len(result.not_run)} {'rule' if len(result.not_run) == 1 else 'rules'} not run")
+        words.append(not_run_words(result))
     return "; ".join(words)
+
+
+def not_run_words(result: CheckResult) -> str:
+    """`1 rule off or not run`, `3 rules off or not run`."""
+    count = len(result.not_run)
+    return f"{count} {'rule' if count == 1 else 'rules'} off or not run"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import NamedTuple
 
 from core.checks.finding import CheckResult
-from core.checks.report import status_words
+from core.checks.report import not_run_words, status_words
 from core.drawing.style import GOOD, LOOK, STOP
 
 _FILLS = {"red": STOP, "amber": LOOK, "green": GOOD}
@@ -22,8 +22,7 @@ def status_bar(result: CheckResult) -> StatusBar:
     if result.status == "red":
         accepted = _count(result, "stop")
         pieces += [f"{accepted} Stop accepted"] if accepted else []
-        count = len(result.not_run)
-        pieces += [f"{count} {'rule' if count == 1 else 'rules'} not run"] if count else []
+        pieces += [not_run_words(result)] if result.not_run else []
     looks, accepted = result.count("look"), _count(result, "look")
     pieces += [f"{looks} Look open"] if looks else []
     pieces += [f"{accepted} Look accepted"] if accepted else []

@@ -63,6 +63,18 @@ class Limit(NamedTuple):
     words: str
     source: str
 
+    @property
+    def shown(self) -> str:
+        """The value with its unit, as people read it: `0.002 ohm`, `80 %`, `0.5 mm²`."""
+        if self.unit == "share":
+            return f"{self.value * 100:.6g} %"
+        return f"{self.value:.6g} {self.unit_words}".rstrip()
+
+    @property
+    def unit_words(self) -> str:
+        """The unit as people read it; empty for a bare number."""
+        return "" if self.unit == "1" else self.unit.replace("mm2", "mm²")
+
 
 class Limits(Mapping[str, float]):
     """The values by name. An unknown name is a KeyError."""
@@ -88,6 +100,13 @@ class Limits(Mapping[str, float]):
         return len(self._values)
 
 
+def cannot_be(name: str, unit: str, value: float) -> str:
+    """Why a limit cannot have a value; empty where it can."""
+    if unit == "share" and name != "fuse_opens_share" and value > 1:
+        return f"is a share of something and cannot be {value:g}"
+    return ""
+
+
 def read_limits(path: Path, known: Mapping[str, Limit]) -> dict[str, Limit]:
     """The rows of a limits table by name. Where some are known already (the shipped ones), a row overrides
     one of them and keeps its unit. Raises FileProblem.
@@ -102,8 +121,8 @@ def read_limits(path: Path, known: Mapping[str, Limit]) -> dict[str, Limit]:
         if known and unit != known[name].unit:
             raise row.problem(f"{name!r} is in {known[name].unit}, not in {unit}")
         value = row.number("value")
-        if unit == "share" and name != "fuse_opens_share" and value > 1:
-            raise row.problem(f"{name!r} is a share of something and cannot be {value:g}")
+        if cannot_be(name, unit, value):
+            raise row.problem(f"{name!r} {cannot_be(name, unit, value)}")
         found[name] = Limit(value, unit, row.text("words"), row.text("source"))
     return found
 

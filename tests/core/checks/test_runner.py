@@ -132,7 +132,7 @@ def test_a_rule_that_raises_is_not_run_because_and_the_rest_goes_on(
     assert said(result, "found differs from sheet")
     assert "a rule that fails" in caplog.text
     assert result.status == "amber"
-    assert status_words(result) == "1 rule not run"
+    assert status_words(result) == "1 rule off or not run"
 
 
 def test_what_is_open_is_to_decide_until_the_part_is_done_or_the_job_is_finished() -> None:

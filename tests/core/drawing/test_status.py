@@ -40,8 +40,8 @@ def test_amber_names_who_decided() -> None:
 
 
 def test_amber_where_rules_did_not_run() -> None:
-    assert status_bar(result(not_run=1)) == ("1 rule not run · nothing left to decide", LOOK)
-    assert status_bar(result(not_run=2)).words.startswith("2 rules not run")
+    assert status_bar(result(not_run=1)) == ("1 rule off or not run · nothing left to decide", LOOK)
+    assert status_bar(result(not_run=2)).words.startswith("2 rules off or not run")
 
 
 def test_open_stops_outweigh_accepted_ones() -> None:
