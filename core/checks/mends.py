@@ -5,8 +5,8 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from core.edits.base import replaced
-from core.edits.finishes import cap
-from core.edits.joins import join, unjoin
+from core.edits.finishes import cap, pull
+from core.edits.joins import join, remove_joint, unjoin
 from core.edits.parts import add_part, added_tag
 from core.errors import EditRefused
 from core.job.document import Job
@@ -79,3 +79,15 @@ def step_down_between(
 def take_out_and_cap(job: Job, end: str) -> Job:
     """Take an end out of its joint and cap it. Raises EditRefused."""
     return cap(take_out(job, [end]), [end])
+
+
+def apart_and_capped(job: Job, joint: str) -> Job:
+    """Take a joint apart and cap what was in it. Raises EditRefused."""
+    if joint not in job.joints:
+        raise EditRefused(f"There is no joint {joint}.")
+    return cap(remove_joint(job, joint), job.joints[joint].ends)
+
+
+def take_out_and_pull(job: Job, end: str) -> Job:
+    """Take a lead out of its joint and pull it out of its plug. Raises EditRefused."""
+    return pull(take_out(job, [end]), [end])

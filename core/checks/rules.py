@@ -16,7 +16,11 @@ from core.checks.feeds.shorted import feed_shorted
 from core.checks.feeds.step_down_backwards import step_down_backwards
 from core.checks.finish.live_lead import live_lead
 from core.checks.finish.not_decided import not_decided
+from core.checks.finish.parallel import parallel_leads
+from core.checks.finish.removed_part import removed_part
+from core.checks.finish.temporary import temporary_join
 from core.checks.grounds.no_return import no_return
+from core.checks.record.reading import reading_disagrees
 from core.checks.registry import Rule
 from core.checks.signals.pairs import functions_joined
 from core.checks.signals.unused_output import unused_output
@@ -38,9 +42,13 @@ RULES: tuple[Rule, ...] = (
     load_dead,
     unused_output,
     live_lead,
+    removed_part,
+    temporary_join,
     plus_minus_exchanged,
     functions_joined,
     not_decided,
+    parallel_leads,
+    reading_disagrees,
     cut_into_car,
     two_conductors,
     found_differs,

@@ -60,7 +60,7 @@ def explaining(
     if shown.value is None:
         return Explanation(None, (), shown.words)
     expected = shown.value
-    if _near(probe, measured, expected):
+    if near(probe, measured, expected):
         return Explanation(expected, (), "as expected")
     found: list[Stretch] = []
     way, points = engine.meter.way(probe, position)
@@ -75,7 +75,8 @@ def explaining(
     return Explanation(expected, tuple(found), words)
 
 
-def _near(probe: Probe, a: float, b: float) -> bool:
+def near(probe: Probe, a: float, b: float) -> bool:
+    """Whether two readings of a probe are the same but for a meter's own error."""
     return abs(a - b) <= max(WITHIN[probe.quantity], WITHIN_SHARE * abs(b))
 
 
@@ -101,7 +102,7 @@ def _ohms(
 
     most = shows(MOST_OHMS)
     yield
-    if _near(probe, measured, most) and not _near(probe, expected, most):
+    if near(probe, measured, most) and not near(probe, expected, most):
         return MOST_OHMS
     if math.isnan(most) or not min(expected, most) < measured < max(expected, most):
         return None

@@ -10,10 +10,11 @@ from core.checks.finding import LEVELS, NEVER_ACCEPTED, Conflict
 from core.checks.registry import Rule
 from core.checks.rules import RULE_NAMED, RULES
 from core.job.document import Job
-from tests.core.checks.cases import CASES, Bad
+from tests.core.checks.cases import Bad
+from tests.core.checks.every_case import EVERY_CASE
 from tests.core.checks.jobs import checked, good_jobs, said
 
-_bad = pytest.mark.parametrize("case", CASES, ids=lambda case: f"{case.rule}: {case.name}")
+_bad = pytest.mark.parametrize("case", EVERY_CASE, ids=lambda case: f"{case.rule}: {case.name}")
 _good = pytest.mark.parametrize("name", list(good_jobs()))
 
 
@@ -22,7 +23,7 @@ def test_a_rule_explains_itself_and_has_cases(rule: Rule) -> None:
     what, why, mend = rule.help
     assert all(text.endswith(".") for text in (what, why, mend))
     assert rule.level in LEVELS
-    assert [case for case in CASES if case.rule == rule.name], "no bad job"
+    assert [case for case in EVERY_CASE if case.rule == rule.name], "no bad job"
     assert set(rule.under) <= set(RULE_NAMED)
 
 
