@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import numpy as np
 
+from core.circuit.kernel.hanging import label as label_of
+from core.circuit.kernel.hanging import target
 from core.circuit.kernel.regulators import LIMITING, SET, THROUGH
 from core.circuit.kernel.rounds import Round
 from core.circuit.kernel.solution import CannotHold, Flags, Solution
 from core.circuit.kernel.table import Table
-from core.circuit.network import Floats, Ints
 
 LOAD_WORDS = ("reversed", "blocked", "ohmic", "law")
 
@@ -23,7 +24,7 @@ def answer(
     """`closed` and `over`: fuses that are whole, and those above their rating with their share of it."""
     balance = done.balance
     volts, amps = balance.volts, balance.amps
-    label = _label(table, done)
+    label = label_of(table, done)
     whole = table.condensed.whole(volts, label, amps[table.resistor_at], lifted)
     island = np.arange(len(whole.island)) if balance.why else whole.island
     floating = island > 0
@@ -54,23 +55,6 @@ def answer(
         power_given_watts=given,
         power_taken_watts=taken,
     )
-
-
-def _target(table: Table, done: Round) -> Floats:
-    """What every regulator would hold at its output, above its common."""
-    r, holding, volts = table.regulators, done.holding, done.balance.volts
-    each = np.arange(r.count)
-    found: Floats = r.base[holding.target, each] + r.slope[holding.target, each] * (
-        volts[r.input] - volts[r.common]
-    )
-    return found
-
-
-def _label(table: Table, done: Round) -> Ints:
-    volts, curves, r = done.balance.volts, table.curves, table.regulators
-    ties = done.regions.conduct(volts[curves.a] - volts[curves.b])
-    drives = done.holding.on & ((_target(table, done) > 0) | r.sinks) & (done.holding.clip > 0)
-    return table.islands.of(np.concatenate((done.on, ties, np.zeros(r.count, np.bool_), drives)))
 
 
 def _by_name(table: Table, done: Round) -> tuple[dict[str, float], dict[str, float]]:
@@ -179,7 +163,7 @@ def _limiting(table: Table, done: Round) -> tuple[str, ...]:
 def _dropped_out(table: Table, done: Round) -> tuple[str, ...]:
     """Regulators that pass something on, but less than they are set to."""
     holding, r = done.holding, table.regulators
-    low = holding.on & (holding.target == THROUGH) & (_target(table, done) > 0)
+    low = holding.on & (holding.target == THROUGH) & (target(table, done) > 0)
     return tuple(r.devices[k].name for k in np.flatnonzero(low))
 
 

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from core.circuit.kernel.curves import Regions
+from core.circuit.kernel.hanging import hang
 from core.circuit.kernel.regulators import Holding
 from core.circuit.kernel.settle import Balance, Settler
 from core.circuit.kernel.solution import Flags, States
@@ -107,7 +108,8 @@ class Rounds:
         )
         holding = Holding(table.regulators, gated[loads:])
         balance = Settler(table, on, self._source_amps, self._size, regions, holding).balance()
-        return Round(memory, on, regions, holding, balance, ())
+        done = Round(memory, on, regions, holding, balance, ())
+        return done if balance.why else hang(table, done)
 
     def _change(self, memory: Memory, volts: Floats) -> Memory:
         """Every state as these volts would have it."""
