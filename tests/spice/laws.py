@@ -190,7 +190,7 @@ class Converter:
         given = now(self.input, self.common)
         wanted = self.ratio * given if self.volts is None else self.volts
         inside = self._inside(given)
-        held = 2 if inside == wanted else 0 if inside == 0 and self._floored else 1
+        held = 0 if inside == 0 and self._floored else 2 if inside == wanted else 1
         amps = (inside - now(self.output, self.common)) / self.ohms
         slack = CLOSE_VOLTS
         clip = 0 if amps < self._floor_amps - slack else 2 if amps > self.limit_amps + slack else 1
@@ -250,7 +250,8 @@ class Converter:
         """It ties nothing: what it takes is what the output asks for."""
         given, out = now(self.input, self.common), now(self.output, self.common)
         held, clip = self._regions(now)
-        if held == 0 or self._out_amps(now, clip) <= 0 or (self.efficiency is not None and out <= 0):
+        dead = held == 0 or self._out_amps(now, clip) <= 0
+        if dead or (self.efficiency is not None and (out <= 0 or given <= 0)):
             return Piece(no_amps, lambda _: -1.0, ties=False, would_tie=False)
         if self.efficiency is None:
             return Piece(lambda _: f"i(@{self.name}@)", lambda _: -1.0, ties=False)
@@ -258,7 +259,7 @@ class Converter:
         least = given / 2  # SPICE begins at 0 V, by which nothing can be divided
 
         def draw(then: Volts) -> float:
-            share = then(self.output, self.common) / (efficiency * then(self.input, self.common))
+            share = then(self.output, self.common) / (efficiency * max(then(self.input, self.common), least))
             return self._out_amps(then, clip) * share
 
         return Piece(
