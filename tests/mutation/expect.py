@@ -1,0 +1,222 @@
+"""The table of the mutation bench: what must be said of each kind of mistake, from what a job declares.
+
+Rows are quoted where they are worked out. Where the table says "else Look", a pair of functions that the
+library's table of pairs calls Stop may be called so: the shop's own table is part of what is declared.
+"""
+
+from __future__ import annotations
+
+from collections import deque
+from collections.abc import Iterable
+from itertools import product
+
+from core.checks.finding import Level
+from core.job import internals as kinds
+from core.job.internals import LiveIn
+from tests.mutation.facts import DELICATE, Bridge, Facts
+from tests.mutation.made import Expected, exactly, graver, unseen
+
+GRAVE = frozenset({"feed", "ground", "output", "speaker"})
+"""The row "swap two pins": Stop if one of these, or a volt-limited input, is among them."""
+
+
+# -- swapping ------------------------------------------------------------------------------------------
+
+
+def swapped(facts: Facts, first: str, second: str) -> Expected:
+    """Stop if a feed, ground, output, speaker lead or volt-limited input is among them; else Look; two
+    capped leads: Note.
+    """
+    if facts.net_of(first) == facts.net_of(second):
+        return unseen("both pins are on one net")
+    if symmetrical(facts, first, second):
+        return unseen("both ends of a part that works either way round")
+    finishes = [facts.job.finishes.get(ref) for ref in (first, second)]
+    if all(finishes):
+        return exactly("note", "two capped leads")
+    if _alike(facts, first, second):
+        return unseen("both pins are for the same, and so is what is joined to them")
+    grave = [ref for ref in (first, second) if role(facts, ref) & GRAVE or facts.met(ref) in facts.limited]
+    if grave:
+        return exactly("stop", f"{grave[0]} is {', '.join(sorted(role(facts, grave[0])))}")
+    return Expected("look", most_of_pairs(facts, first, second), "signals exchanged")
+
+
+def role(facts: Facts, ref: str) -> frozenset[str]:
+    """What a pin is: its function's class; where that says nothing, what is on its net."""
+    cls = facts.cls(ref)
+    return frozenset({cls}) if cls != "none" else facts.carries(ref) & GRAVE
+
+
+def symmetrical(facts: Facts, first: str, second: str) -> bool:
+    """Whether two pins are the ends of a fuse, switch, resistor, filament or unclamped coil."""
+    for tag, one in facts.insides:
+        ends: set[str] = set()
+        match one:
+            case kinds.Fuse() | kinds.Breaker() | kinds.SwitchContact() | kinds.Resistor() | kinds.Lamp():
+                ends = {one.a, one.b}
+            case kinds.Relay():
+                if one.clamp != "diode" and {f"{tag}.{one.coil_plus}", f"{tag}.{one.coil_minus}"} == {
+                    first,
+                    second,
+                }:
+                    return True
+                if one.rest is None and one.make is not None:
+                    ends = {one.common, one.make}
+        if {f"{tag}.{name}" for name in ends} == {first, second}:
+            return True
+    return False
+
+
+def _alike(facts: Facts, first: str, second: str) -> bool:
+    """One function, and nothing on either net by which they could be told apart."""
+    if facts.function(first) is None or facts.function(first) != facts.function(second):
+        return False
+    nets = [
+        sorted(str(facts.terminals[r].function) for r in facts.on_net[facts.net_of(x)])
+        for x in (first, second)
+    ]
+    return nets[0] == nets[1] and facts.feeds(first) == facts.feeds(second)
+
+
+# -- what a net becomes ----------------------------------------------------------------------------------
+
+
+def joined(facts: Facts, a: str, b: str) -> Expected:
+    """Stop for feed to ground, feed to feed, feed or ground to speaker, output or data; else Look."""
+    ours, theirs = facts.carries(a), facts.carries(b)
+    for one, other in ((ours, theirs), (theirs, ours)):
+        if "feed" in one and "ground" in other:
+            return exactly("stop", "feed to ground")
+        for source in ("feed", "ground"):
+            if source in one and other & DELICATE:
+                return exactly("stop", f"{source} to {min(other & DELICATE)}")
+    if "feed" in ours and "feed" in theirs:
+        if facts.feeds(a) != facts.feeds(b):
+            return exactly("stop", "feed to feed")
+        return _bypassed(facts, a, b)
+    if "ground" in ours and "ground" in theirs:
+        return unseen("both are ground: it is no mistake")
+    if same_functions(facts, a, b):
+        return unseen("both are for the same: it is no mistake")
+    return Expected("look", most_of_pairs(facts, a, b), "nets of two kinds")
+
+
+def _bypassed(facts: Facts, a: str, b: str) -> Expected:
+    """One feed on both sides of something: a fuse is missing then, a switch is never off."""
+    passed = _between(facts, facts.net_of(a), facts.net_of(b))
+    if any(bridge.fuse for bridge in passed):
+        return without_fuse(facts, a)
+    return Expected("look", "stop", "never off" if passed else "one feed by two ways")
+
+
+def _between(facts: Facts, start: int, goal: int) -> list[Bridge]:
+    """The insides that lead from one net to another."""
+    ways: dict[int, list[tuple[int, Bridge]]] = {}
+    for bridge in facts.bridges:
+        one, other = facts.net[bridge.a], facts.net[bridge.b]
+        ways.setdefault(one, []).append((other, bridge))
+        ways.setdefault(other, []).append((one, bridge))
+    before: dict[int, tuple[int, Bridge] | None] = {start: None}
+    queue = deque([start])
+    while queue:
+        here = queue.popleft()
+        for there, bridge in ways.get(here, ()):
+            if there not in before:
+                before[there] = (here, bridge)
+                queue.append(there)
+    found = []
+    step = before.get(goal)
+    while step is not None:
+        found.append(step[1])
+        step = before[step[0]]
+    return found
+
+
+def same_functions(facts: Facts, a: str, b: str) -> bool:
+    names = [{f.id for r in facts.on_net[facts.net_of(x)] if (f := facts.function(r))} for x in (a, b)]
+    return len(names[0]) == 1 and names[0] == names[1]
+
+
+def most_of_pairs(facts: Facts, *refs: str) -> Level:
+    """The gravest that the library's table says of any two functions of two nets."""
+    sides = [[r for r in facts.on_net.get(facts.net_of(ref), ()) if facts.function(r)] for ref in refs[:2]]
+    verdicts = {
+        facts.library.pair_fits(facts.function(r).id, facts.function(s).id).verdict  # type: ignore[union-attr]
+        for r, s in product(*sides)
+    }
+    return "stop" if "stop" in verdicts else "look"
+
+
+# -- what is lost ------------------------------------------------------------------------------------
+
+
+def dropped(before: Facts, after: Facts) -> Expected:
+    """Stop if a needed terminal loses feed or return, even if a shield still carries it; optional: Look."""
+    lost = lost_terminals(before, after)
+    if lost:
+        return exactly("stop", f"{lost[0]} loses what it needs")
+    return exactly("look", "an optional lead")
+
+
+def lost_terminals(before: Facts, after: Facts) -> list[str]:
+    kept = [ref for ref in before.needed if ref in after.terminals]
+    return sorted(ref for ref in kept if before.served(ref) - after.served(ref))
+
+
+def remade(before: Facts, after: Facts) -> Expected:
+    """As the nets it makes; Look if electrically right."""
+    lost = lost_terminals(before, after)
+    if lost:
+        return exactly("stop", f"{lost[0]} loses what it needs")
+    for net, refs in after.on_net.items():
+        groups: dict[int, str] = {}
+        for ref in refs:
+            groups.setdefault(before.net[ref], ref)
+        carried = [before.carries(ref) for ref in groups.values()]
+        feeds = [before.feeds(ref) for ref in groups.values() if before.feeds(ref)]
+        now = after.reach
+        if now.feeds(net) and now.grounded(net):
+            return exactly("stop", "feed to ground")
+        if len({frozenset(f) for f in feeds if f & now.feeds(net)}) > 1:
+            return exactly("stop", "feed to feed")
+        for classes in carried:
+            foreign = frozenset().union(*carried) - classes
+            if classes & DELICATE and {"feed", "ground"} & foreign and (now.feeds(net) or now.grounded(net)):
+                return exactly("stop", "feed or ground to speaker, output or data")
+    return Expected("look", "stop", "as the nets it makes")
+
+
+# -- protection ----------------------------------------------------------------------------------------
+
+
+def without_fuse(facts: Facts, ref: str) -> Expected:
+    """Missing fuse: Stop on an added constant feed; else Look."""
+    if any(
+        source.live and "off" in source.live.keys and not source.live.switch for source in facts.feeds(ref)
+    ):
+        return exactly("stop", "a constant feed without its fuse")
+    return Expected("look", "stop", "a feed without its fuse")
+
+
+# -- positions -----------------------------------------------------------------------------------------
+
+
+def fed_by(needed: LiveIn | None, usual: LiveIn | None, live: LiveIn) -> Expected:
+    """Stop if dead where needed, or fed in the wrong sense; Look for drain."""
+    if needed is not None and not _covers(live, needed):
+        return exactly("stop", "dead where it is needed")
+    if usual is not None and "off" in live.keys and "off" not in usual.keys:
+        return Expected("look", "stop", "drain")
+    return Expected("look", "stop", "another feed")
+
+
+def _covers(live: LiveIn, needed: LiveIn) -> bool:
+    switched = live.switch in (None, needed.switch) and live.unless in (None, needed.unless)
+    return set(needed.keys) <= set(live.keys) and switched
+
+
+def gravest(expected: Iterable[Expected]) -> Expected:
+    found = list(expected)
+    level = graver(*(one.level for one in found))
+    return next(one for one in found if one.level == level)

@@ -1,0 +1,246 @@
+"""Protection: gauges, fuses and clamps."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from functools import partial
+from math import inf
+
+from core import edits as ed
+from core.ids import kind_of
+from core.job import internals as kinds
+from core.net.graph import build
+from core.units import area_mm2
+from tests.mutation.expect import without_fuse
+from tests.mutation.facts import Facts
+from tests.mutation.made import (
+    Expected,
+    Mutation,
+    bridged,
+    copper,
+    exactly,
+    gauge_of,
+    joined_end,
+    places,
+    with_gauge,
+)
+
+FUSE_SIZES = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 100)
+"""Amps of blade fuses (ISO 8820-3: small ones to 40 A; maxi ones above)."""
+
+
+@dataclass
+class Protection:
+    """The largest fuse behind which each conductor stands, feeds' side and the way back."""
+
+    facts: Facts
+
+    def __post_init__(self) -> None:
+        self._by_net: dict[int, float] = {}
+        self._flood()
+        self.amps: dict[str, float] = {}
+        for ref in copper(self.facts.job):
+            ends = (ref,) if kind_of(ref) == "terminal" else (f"{ref}:a", f"{ref}:b")
+            nets = {self._net(end) for end in ends}
+            self.amps[ref] = max(self._by_net.get(net, 0.0) for net in nets)
+        self._way_back()
+
+    def _net(self, end: str) -> int:
+        job, net = self.facts.job, self.facts.net
+        name, colon, letter = end.partition(":")
+        if not colon or end in net:
+            return net[end]
+        conductor = job.lookup.conductors[name]
+        crimped = conductor.a_in if letter == "a" else conductor.b_in
+        return net[crimped] if crimped else net[job.lookup.joint_of[end]]
+
+    def _flood(self) -> None:
+        """From each feed on, the fuse before it; from each fuse on, its own."""
+        facts = self.facts
+        for tag, one in facts.insides:
+            if isinstance(one, kinds.Feed):
+                self._raise(facts.net[f"{tag}.{one.terminal}"], one.fuse_amps or inf)
+            if isinstance(one, kinds.Battery):
+                self._raise(facts.net[f"{tag}.{one.plus}"], inf)
+        again = True
+        while again:
+            again = False
+            for tag, one in facts.insides:
+                again = (
+                    any(
+                        [
+                            self._pass(facts.net[f"{tag}.{a}"], facts.net[f"{tag}.{b}"], most)
+                            for a, b, most in _ways(one)
+                        ]
+                    )
+                    or again
+                )
+
+    def _pass(self, a: int, b: int, most: float) -> bool:
+        return self._raise(b, min(self._by_net.get(a, 0.0), most))
+
+    def _raise(self, net: int, amps: float) -> bool:
+        if amps <= self._by_net.get(net, 0.0):
+            return False
+        self._by_net[net] = amps
+        return True
+
+    def _way_back(self) -> None:
+        """Each load's amps return by its minus: the same fuse stands for that way."""
+        graph = build(self.facts.job)
+        for tag, one in self.facts.insides:
+            if not isinstance(one, kinds.Load | kinds.Lamp):
+                continue
+            plus, minus = (one.plus, one.minus) if isinstance(one, kinds.Load) else (one.a, one.b)
+            fuse = self._by_net.get(self.facts.net[f"{tag}.{plus}"], 0.0)
+            if minus is None or not 0 < fuse < inf:
+                continue
+            back = f"{tag}.{minus}"
+            ways = [graph.path(back, ground) for ground in self.facts.grounds]
+            way = min((w for w in ways if w), key=len, default=())
+            for ref in way:
+                if ref in self.amps:
+                    self.amps[ref] = max(self.amps[ref] if self.amps[ref] < inf else 0.0, fuse)
+
+
+def _ways(one: object) -> Iterator[tuple[str, str, float]]:
+    """What passes a feed on, in which direction, behind which fuse."""
+    match one:
+        case kinds.Fuse() | kinds.Breaker():
+            yield from ((one.a, one.b, one.amps), (one.b, one.a, one.amps))
+        case kinds.SwitchContact():
+            yield from ((one.a, one.b, inf), (one.b, one.a, inf))
+        case kinds.Relay() if one.make:
+            yield from ((one.common, one.make, inf), (one.make, one.common, inf))
+        case kinds.Diode():
+            yield one.anode, one.cathode, inf
+
+
+def wrong_gauge(facts: Facts) -> Iterator[Mutation]:
+    """Stop if the fuse no longer protects it: the thickest size that the table of ampacities gives less than
+    the fuse, alone in free air; so that no factor for bundles is needed to say so.
+    """
+    protection = Protection(facts)
+    for ref in copper(facts.job):
+        fuse = protection.amps[ref]
+        old = gauge_of(facts.job, ref)
+        if not 0 < fuse < inf:
+            continue
+        thinner = [
+            size.gauge
+            for size in facts.library.wires
+            if size.system == old.partition(" ")[2]
+            and size.area_mm2 < area_mm2(old)
+            and facts.library.ampacity.amps(size.gauge) < fuse
+        ]
+        if thinner:
+            gauge = thinner[-1]
+            yield Mutation(
+                "wrong gauge",
+                f"{ref} of {gauge} for {old}, behind {fuse:g} A",
+                places(facts.job, (ref,)),
+                exactly("stop", "the fuse does not protect it"),
+                partial(with_gauge, ref=ref, gauge=gauge),
+            )
+
+
+def fuse_one_size_up(facts: Facts) -> Iterator[Mutation]:
+    """Stop if above any conductor, contact or holder of the loop; else Note."""
+    for tag, index, one in facts.of_kind(kinds.Fuse, kinds.Breaker, kinds.Feed):
+        amps = one.fuse_amps if isinstance(one, kinds.Feed) else one.amps  # type: ignore[union-attr]
+        larger = next((size for size in FUSE_SIZES if amps and size > amps), None)
+        if larger is None:
+            continue
+        field = "fuse_amps" if isinstance(one, kinds.Feed) else "amps"
+        ends = [one.terminal] if isinstance(one, kinds.Feed) else [one.a, one.b]  # type: ignore[union-attr]
+        refs = [f"{tag}.{name}" for name in ends]
+        yield Mutation(
+            "fuse one size up",
+            f"{tag} {'/'.join(ends)}: {larger:g} A for {amps:g} A",
+            places(facts.job, refs),
+            _one_up(facts, tag, index, field, larger),
+            partial(ed.set_internal, tag=tag, index=index, **{field: larger}),
+        )
+
+
+def _one_up(facts: Facts, tag: str, index: int, field: str, larger: float) -> Expected:
+    one = facts.job.parts[tag].internals[index]
+    holder = getattr(one, "holder_amps", None)
+    if holder is not None and larger > holder:
+        return exactly("stop", f"its holder stands {holder:g} A")
+    before = Protection(facts)
+    changed = Facts(ed.set_internal(facts.job, tag, index, **{field: larger}), facts.library)
+    after = Protection(changed)
+    behind = [ref for ref, amps in after.amps.items() if amps != before.amps[ref] and amps < inf]
+    for ref in behind:
+        most = facts.library.ampacity.amps(gauge_of(facts.job, ref))
+        if after.amps[ref] > most:
+            return exactly("stop", f"{ref} carries {most:.3g} A at most")
+    contact = _contact(changed, after)
+    if contact:
+        return exactly("stop", contact)
+    return Expected("note", "stop", "all of the loop stands it")
+
+
+def _contact(facts: Facts, protection: Protection) -> str:
+    for tag, one in facts.insides:
+        most, end = None, None
+        if isinstance(one, kinds.SwitchContact):
+            most, end = one.amps, one.a
+        elif isinstance(one, kinds.Relay):
+            most, end = one.contact_amps, one.common
+        if most is not None and end is not None and (ref := f"{tag}.{end}") in protection.amps:
+            if most < protection.amps[ref] < inf:
+                return f"the contact of {tag} stands {most:g} A"
+    return ""
+
+
+def missing_fuse(facts: Facts) -> Iterator[Mutation]:
+    """A fuse left away, its two sides joined."""
+    for tag, _, one in facts.of_kind(kinds.Fuse, kinds.Breaker):
+        assert isinstance(one, kinds.Fuse | kinds.Breaker)
+        a, b = f"{tag}.{one.a}", f"{tag}.{one.b}"
+        if joined_end(facts.job, a) is None or joined_end(facts.job, b) is None:
+            continue
+        yield Mutation(
+            "missing fuse",
+            f"{tag} left away",
+            _without(facts, tag, a, b),
+            without_fuse(facts, a),
+            partial(bridged, tag=tag, pairs=[(a, b)]),
+        )
+
+
+def _without(facts: Facts, tag: str, *refs: str) -> tuple[str, ...]:
+    """What was joined to a part that is gone."""
+    joints = [facts.job.lookup.joint_of[end] for ref in refs if (end := joined_end(facts.job, ref))]
+    ends = [end for joint in joints for end in facts.job.joints[joint].ends if not end.startswith(f"{tag}.")]
+    return tuple(dict.fromkeys((*joints, *places(facts.job, ends))))
+
+
+def missing_clamp(facts: Facts) -> Iterator[Mutation]:
+    """Stop on an electronic output; else Look."""
+    for tag, index, one in facts.of_kind(kinds.Relay):
+        assert isinstance(one, kinds.Relay)
+        if one.clamp == "none":
+            continue
+        coil = (f"{tag}.{one.coil_plus}", f"{tag}.{one.coil_minus}")
+        nets = {facts.net[ref] for ref in coil}
+        driven = [
+            f"{t}.{o.terminal}"
+            for t, o in facts.insides
+            if isinstance(o, kinds.Output | kinds.LowSideOutput) and facts.net[f"{t}.{o.terminal}"] in nets
+        ]
+        expected = (
+            exactly("stop", f"{driven[0]} is electronic")
+            if driven
+            else exactly("look", "a switch of the car")
+        )
+        yield Mutation(
+            "missing clamp",
+            f"{tag} without its {one.clamp}",
+            places(facts.job, coil),
+            expected,
+            partial(ed.set_internal, tag=tag, index=index, clamp="none", clamp_ohms=None),
+        )
