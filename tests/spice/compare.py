@@ -66,7 +66,7 @@ class Result:
         worst = ", ".join(f"{kind} {error:.1e}" for kind, error in sorted(self.worst.items()))
         return (
             f"{self.volts} volts, {self.amps} amps, {self.floating} floating places and {self.states} states "
-            f"compared with ngspice; furthest apart: {worst}; {self.lost} without an answer at first, "
+            f"compared with ngspice; furthest apart: {worst}; {self.lost} left out, "
             f"{len(self.unsolved)} unsolved by us"
         )
 
@@ -99,9 +99,9 @@ def told(point: OperatingPoint) -> Told:
     )
 
 
-def compare_all(found: Sequence[Case]) -> Result:
-    """All of them, each law as the piece that our volts lie on. Where ngspice loses itself in a law that is
-    no straight line, its amps are given, and the answer has to agree with the law. Raises NoSpice.
+def answered(found: Sequence[Case]) -> list[tuple[Pieced, Answer | None]]:
+    """Each deck with its laws as the pieces that our volts lie on, and its answer. Where ngspice loses itself
+    in a law that is no straight line, its amps are given, and have to agree with the law. Raises NoSpice.
     """
     starts = [hint(case) for case in found]
     decks = [case.deck.pieced(_between(start)) for case, start in zip(found, starts, strict=True)]
@@ -111,8 +111,13 @@ def compare_all(found: Sequence[Case]) -> Result:
         decks[n] = found[n].deck.pieced(_between(starts[n]), given=True)
     for n, answer in zip(lost, solve([decks[n] for n in lost]), strict=True):
         answers[n] = answer
-    whole = Result(lost=len(lost))
-    for case, deck, answer in zip(found, decks, answers, strict=True):
+    return list(zip(decks, answers, strict=True))
+
+
+def compare_all(found: Sequence[Case]) -> Result:
+    """All of them, through few processes. Raises NoSpice."""
+    whole = Result()
+    for case, (deck, answer) in zip(found, answered(found), strict=True):
         whole.add(compare(case, deck, answer))
     return whole
 

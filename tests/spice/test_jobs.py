@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import sys
 from collections.abc import Iterable, Iterator
+from dataclasses import replace
 from random import Random
 
 import pytest
@@ -17,7 +18,9 @@ from core.job.invariants import check_invariants
 from core.net.graph import build
 from core.paths import sample_jobs_folder
 from tests.core.checks.jobs import library
+from tests.spice.__main__ import main
 from tests.spice.compare import Case, Result, cases, climb_all, compare_all
+from tests.spice.elements import Ohm
 from tests.spice.jobs import make
 from tests.spice.kinds import BUTTONS
 from tests.spice.parts import slug
@@ -97,3 +100,22 @@ def test_the_sample_jobs(capsys: pytest.CaptureFixture[str]) -> None:
     told(capsys, f"{len(SAMPLES)} sample jobs in {len(found)} operating points", result)
     agree(result, found)
     assert not result.unsolved
+
+
+def test_a_difference_is_noticed() -> None:
+    """A hundredth more ohms in the lead with the most amps."""
+    job = load_job(sample_jobs_folder() / f"first_light{SUFFIX}")
+    (case,) = cases(job, library(), [Position("running")])
+    assert not compare_all([case]).wrong
+    busiest = max(job.lookup.joint_of, key=lambda ref: abs(case.point.amps(ref) or 0.0))
+    lead = case.deck.elements[busiest]
+    assert isinstance(lead, Ohm)
+    case.deck.elements[busiest] = replace(lead, ohms=lead.ohms * 1.01)
+    assert any("volts of CAM.A-3 " in words for words in compare_all([case]).wrong)  # it returns by that lead
+
+
+def test_it_prints_both_side_by_side(capsys: pytest.CaptureFixture[str]) -> None:
+    assert main([str(SAMPLES[0]), "running"]) == 0
+    assert "ngspice" in capsys.readouterr().out.splitlines()[1]
+    assert main(["no such file"]) == 2
+    assert "no such file" in capsys.readouterr().err
