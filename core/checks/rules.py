@@ -24,8 +24,13 @@ from core.checks.record.reading import reading_disagrees
 from core.checks.registry import Rule
 from core.checks.signals.pairs import functions_joined
 from core.checks.signals.unused_output import unused_output
+from core.checks.speakers.across import across_channels
 from core.checks.speakers.exchanged import plus_minus_exchanged
 from core.checks.speakers.grounded import speaker_grounded
+from core.checks.speakers.least_ohms import least_ohms
+from core.checks.speakers.no_speaker import no_speaker
+from core.checks.speakers.two_amplifiers import two_amplifiers
+from core.checks.speakers.unused_joined import unused_joined
 from core.checks.voltage.reversed import reversed_polarity
 from core.checks.voltage.too_much import too_many_volts
 
@@ -37,6 +42,10 @@ RULES: tuple[Rule, ...] = (
     reversed_polarity,
     too_many_volts,
     speaker_grounded,
+    two_amplifiers,
+    across_channels,
+    unused_joined,
+    least_ohms,
     no_return,
     empty_mate,
     load_dead,
@@ -45,6 +54,7 @@ RULES: tuple[Rule, ...] = (
     removed_part,
     temporary_join,
     plus_minus_exchanged,
+    no_speaker,
     functions_joined,
     not_decided,
     parallel_leads,

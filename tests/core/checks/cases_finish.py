@@ -6,7 +6,7 @@ from core import edits as ed
 from core.job.document import Job
 from core.job.internals import Load
 from tests.core.checks.cases import Bad
-from tests.core.checks.jobs import joined, jobs_of, plain, simple
+from tests.core.checks.jobs import jobs_of, joined, plain, simple
 
 
 def removed_radio() -> Job:

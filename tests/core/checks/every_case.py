@@ -1,8 +1,21 @@
-"""The mistakes of every family."""
+"""The mistakes of every family, and the correct jobs."""
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
+from core.job.document import Job
 from tests.core.checks.cases import CASES, Bad
 from tests.core.checks.cases_finish import FINISH_CASES
+from tests.core.checks.cases_speakers import GOOD_WITH_SPEAKERS, SPEAKER_CASES
+from tests.core.checks.jobs import good_jobs
 
-EVERY_CASE: tuple[Bad, ...] = (*CASES, *FINISH_CASES)
+_GOOD: Mapping[str, Job] = {**GOOD_WITH_SPEAKERS}
+
+
+def every_good_job() -> dict[str, Job]:
+    """Correct jobs: nothing may be said of them."""
+    return {**good_jobs(), **_GOOD}
+
+
+EVERY_CASE: tuple[Bad, ...] = (*CASES, *FINISH_CASES, *SPEAKER_CASES)

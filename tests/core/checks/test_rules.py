@@ -11,11 +11,11 @@ from core.checks.registry import Rule
 from core.checks.rules import RULE_NAMED, RULES
 from core.job.document import Job
 from tests.core.checks.cases import Bad
-from tests.core.checks.every_case import EVERY_CASE
-from tests.core.checks.jobs import checked, good_jobs, said
+from tests.core.checks.every_case import EVERY_CASE, every_good_job
+from tests.core.checks.jobs import checked, said
 
 _bad = pytest.mark.parametrize("case", EVERY_CASE, ids=lambda case: f"{case.rule}: {case.name}")
-_good = pytest.mark.parametrize("name", list(good_jobs()))
+_good = pytest.mark.parametrize("name", list(every_good_job()))
 
 
 @pytest.mark.parametrize("rule", RULES, ids=lambda rule: rule.name)
@@ -66,7 +66,7 @@ def test_one_mistake_is_one_conflict(case: Bad) -> None:
 @_good
 @pytest.mark.parametrize("final", [True, False])
 def test_of_a_good_job_nothing_is_said(name: str, final: bool) -> None:
-    result = checked(good_jobs()[name], final=final)
+    result = checked(every_good_job()[name], final=final)
     assert [(c.rule, c.message) for c in result.conflicts] == []
     assert result.not_run == ()
     assert result.status == "green"
