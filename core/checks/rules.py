@@ -10,10 +10,20 @@ from core.checks.cavities.empty_mate import empty_mate
 from core.checks.cavities.two_conductors import two_conductors
 from core.checks.colours.found_differs import found_differs
 from core.checks.colours.same_colour import same_colour
+from core.checks.feeds.awake import load_awake
+from core.checks.feeds.by_data import fed_by_data
+from core.checks.feeds.cranking import falls_while_cranking
 from core.checks.feeds.dead import load_dead
+from core.checks.feeds.exchanged import feeds_exchanged
 from core.checks.feeds.joined import feeds_joined
+from core.checks.feeds.midpoint import load_on_midpoint
+from core.checks.feeds.output_fed import output_fed
+from core.checks.feeds.output_overloaded import output_overloaded
 from core.checks.feeds.shorted import feed_shorted
 from core.checks.feeds.step_down_backwards import step_down_backwards
+from core.checks.feeds.supply_overloaded import supply_overloaded
+from core.checks.feeds.tap_too_weak import tap_too_weak
+from core.checks.feeds.turn_on import turn_on_dimmed
 from core.checks.finish.live_lead import live_lead
 from core.checks.finish.not_decided import not_decided
 from core.checks.finish.parallel import parallel_leads
@@ -31,16 +41,21 @@ from core.checks.speakers.least_ohms import least_ohms
 from core.checks.speakers.no_speaker import no_speaker
 from core.checks.speakers.two_amplifiers import two_amplifiers
 from core.checks.speakers.unused_joined import unused_joined
+from core.checks.voltage.cannot_hold import cannot_hold
 from core.checks.voltage.reversed import reversed_polarity
+from core.checks.voltage.too_few import too_few_volts
 from core.checks.voltage.too_much import too_many_volts
+from core.checks.voltage.wrong_when_loaded import wrong_when_loaded
 
 RULES: tuple[Rule, ...] = (
     airbag_touched,
     feed_shorted,
     feeds_joined,
+    output_fed,
     step_down_backwards,
     reversed_polarity,
     too_many_volts,
+    load_on_midpoint,
     speaker_grounded,
     two_amplifiers,
     across_channels,
@@ -48,7 +63,18 @@ RULES: tuple[Rule, ...] = (
     least_ohms,
     no_return,
     empty_mate,
+    feeds_exchanged,
+    fed_by_data,
     load_dead,
+    falls_while_cranking,
+    supply_overloaded,
+    cannot_hold,
+    too_few_volts,
+    wrong_when_loaded,
+    output_overloaded,
+    turn_on_dimmed,
+    tap_too_weak,
+    load_awake,
     unused_output,
     live_lead,
     removed_part,

@@ -5,11 +5,14 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.checks.context import Context
-from core.checks.finding import Conflict
+from core.checks.feeds.needing import dead_in
+from core.checks.finding import Conflict, Mend
+from core.checks.mends_feeds import to_right_feed
 from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
+from core.job.internals import LiveIn
 from core.net.graph import Net
 
 _Dead = list[tuple[LoadPart, list[Position]]]
@@ -37,14 +40,11 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
     by_feed: dict[frozenset[Net | None], _Dead] = {}
     for load in ctx.elements.loads:
         yield None
-        if load.needed is None or any(ctx.undecided(ref) for ref in ctx.hot(load)):
+        dead = dead_in(ctx, load)
+        # What is lost in start alone has a rule of its own.
+        if not dead or (load.strict and all(p.key == "start" for p in dead)):
             continue
-        if any(ctx.undecided(ref) for ref in _upstream(ctx, load.plus)):
-            continue
-        needed = [p for p in ctx.positions if p.has(load.needed)]
-        dead = [p for p in needed if not _fed(ctx, load, p)]
-        # What a function usually asks is met by any feed that is ever live: which one is for the pair table.
-        if dead and (load.strict or len(dead) == len(needed)):
+        if not any(ctx.undecided(ref) for ref in _upstream(ctx, load.plus)):
             by_feed.setdefault(_behind_fuses(ctx, ctx.hot(load)), []).append((load, dead))
     for found in _by_cause(ctx, by_feed):
         yield _conflict(ctx, found)
@@ -75,10 +75,6 @@ def _behind_fuses(ctx: Context, refs: tuple[str, ...]) -> frozenset[Net | None]:
     return frozenset(nets)
 
 
-def _fed(ctx: Context, load: LoadPart, position: Position) -> bool:
-    return any(ctx.levels.live(ref, position) for ref in ctx.hot(load))
-
-
 def _conflict(ctx: Context, found: _Dead) -> Conflict:
     dead = [p for p in ctx.positions if any(p in seen for _, seen in found)]
     leads = list(dict.fromkeys(ctx.lead(load.plus) for load, _ in found))
@@ -94,7 +90,18 @@ def _conflict(ctx: Context, found: _Dead) -> Conflict:
         where=tuple(leads),
         path=_upstream(ctx, leads[0]),
         positions=names(dead),
+        mends=_mends(ctx, found) if not finish else (),
     )
+
+
+def _mends(ctx: Context, found: _Dead) -> tuple[Mend, ...]:
+    """A lead on a feed of other times is moved to one of its own times."""
+    load = found[0][0]
+    function = ctx.function(load.plus)
+    if len(found) > 1 or function is None or not function.live:
+        return ()
+    live = LiveIn(keys=function.live, switch=function.switch)
+    return to_right_feed(ctx, load.plus, [p for p in ctx.positions if p.has(live)])
 
 
 def _upstream(ctx: Context, ref: str) -> tuple[str, ...]:

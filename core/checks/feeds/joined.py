@@ -6,13 +6,14 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
+from core.checks.flowing import amps_along
 from core.checks.parting import apart, meeting_point
 from core.checks.phrases import names, when
 from core.checks.registry import rule
 from core.circuit.drives import Drive
 from core.circuit.elements import Source
 from core.circuit.positions import Position
-from core.units import show_volts
+from core.units import show_amps, show_volts
 
 # Feeds of one battery differ by less; more means another supply, which pushes into the lower one.
 SAME_VOLTS_SHARE = 0.05
@@ -46,19 +47,21 @@ def feeds_joined(ctx: Context) -> Iterator[Conflict | None]:
         point = meeting_point(ctx, path)
         pusher, pushed = ctx.lead(drive.source.terminal), ctx.lead(victim.terminal)
         volts = abs(ctx.levels.drives(victim.terminal, positions[0])[drive.source.terminal].volts)
+        amps = max(amps_along(ctx.levels.point(position), path) for position in positions)
+        flow = f"; {show_amps(amps)} at the least would flow into it" if amps else ""
         yield Conflict(
             rule=feeds_joined.name,
             level="stop",
             message=f"{ctx.job.shown(pusher)} ({ctx.words(pusher)}) would push {show_volts(volts)} into "
             f"{ctx.job.shown(pushed)} ({ctx.words(pushed)}) {when(positions, ctx.positions)}.",
             why=f"They are joined at {ctx.job.shown(point)}, and are live in different positions "
-            "or at different volts.",
+            f"or at different volts{flow}.",
             mend="Part them, or put a diode in each.",
             where=(pusher, pushed),
             wires=ctx.conductors(path),
             path=path,
             positions=names(positions),
-            numbers={"volts": volts},
+            numbers={"volts": volts, "amps": amps},
             mends=apart(ctx, path, [drive.source.terminal], [victim.terminal]),
         )
 

@@ -2,16 +2,17 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
+from core.checks.flowing import ends_with, worst_short
 from core.checks.parting import apart, meeting_point
 from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.drives import Drive
 from core.circuit.positions import Position
-from core.units import show_volts
+from core.units import show_amps, show_volts
 
 
 @rule("feed shorted to ground", "stop", needs=("levels",))
@@ -44,6 +45,9 @@ def feed_shorted(ctx: Context) -> Iterator[Conflict | None]:
         point = meeting_point(ctx, path)
         leads = [ctx.lead(terminal) for terminal in same]
         to = ctx.lead(ground.source.terminal)
+        short = worst_short(ctx, same, positions)
+        amps = short.amps if short else _given(ctx, source.terminal, positions)
+        end = ends_with(ctx, short) if short else f"it gives all it can, {show_amps(amps)}"
         words = listed([f"{ctx.job.shown(lead)} ({ctx.words(lead)})" for lead in leads])
         yield Conflict(
             rule=feed_shorted.name,
@@ -51,13 +55,13 @@ def feed_shorted(ctx: Context) -> Iterator[Conflict | None]:
             message=f"{words} would be shorted to ground {when(positions, ctx.positions)}, "
             f"at {ctx.job.shown(point)}.",
             why=f"It gives {show_volts(abs(feed.volts))} and meets ground from {ctx.job.shown(to)} "
-            "with no load between: a fuse opens, or the wire burns.",
+            f"with no load between: {end}.",
             mend="Take the lead that does not belong there out of the joint.",
             where=tuple(dict.fromkeys((*leads, to))),
             wires=ctx.conductors(path),
             path=path,
             positions=names(positions),
-            numbers={"feed_volts": abs(feed.volts)},
+            numbers={"feed_volts": abs(feed.volts), "short_amps": amps},
             mends=apart(ctx, path, same, [ground.source.terminal]),
         )
 
@@ -68,6 +72,14 @@ def _short(ctx: Context, terminal: str, position: Position) -> tuple[Drive, Driv
     own = drives.get(terminal)
     ground = ctx.levels.ground(terminal, position)
     return (own, ground) if own is not None and ground is not None else None
+
+
+def _given(ctx: Context, terminal: str, positions: Sequence[Position]) -> float:
+    """The most amps that something with a limit of its own gives into its short."""
+    makers = [s.name for s in ctx.elements.step_downs if s.output == terminal]
+    makers += [s.name for s in ctx.elements.sources if s.terminal == terminal]
+    points = [ctx.levels.point(position) for position in positions]
+    return max(abs(point.device_amps(name) or 0.0) for point in points for name in makers)
 
 
 def _whole_path(ctx: Context, feed: Drive, ground: Drive) -> tuple[str, ...]:

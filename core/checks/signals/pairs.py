@@ -10,6 +10,7 @@ from core.checks.finding import Conflict, Level
 from core.checks.parting import apart, meeting_point, out_of_joint
 from core.checks.registry import rule
 from core.circuit.roles import is_pigtail
+from core.ids import part_of
 from core.library.functions import PairVerdict
 from core.library.model import Function
 
@@ -77,7 +78,12 @@ def _odd_ones(ctx: Context, terminals: Sequence[str]) -> Iterator[Conflict]:
 
 def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerdict:
     """What the function table says of two functions, made milder where only one side of the two gives."""
+    ids = frozenset((_id(ctx, one[0]), _id(ctx, other[0])))
     verdict = ctx.library.pair_fits(_id(ctx, one[0]), _id(ctx, other[0]))
+    if ids in _ENDS_OF_ONE and {part_of(ref) for ref in one}.isdisjoint(map(part_of, other)):
+        return PairVerdict("fits", "they are of two parts in series")
+    if ids & _MADE and _only_takes(ctx, other if _id(ctx, one[0]) in _MADE else one):
+        return PairVerdict("fits", "it is fed by the step-down; its volts are checked on their own")
     classes = (ctx.cls(one[0]), ctx.cls(other[0]))
     if ctx.job.settings.ground == "positive" and set(classes) <= {"feed", "ground"}:
         car = ["car" in {ctx.side(ref) for ref in refs} for refs in (one, other)]
@@ -96,6 +102,29 @@ def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerd
     if classes in (("feed", "ground"), ("ground", "feed")) and any(takes):
         return PairVerdict("stop", "the one is on a feed's side, the other on ground's")
     return verdict
+
+
+_ENDS_OF_ONE = frozenset(
+    frozenset(pair)
+    for pair in (
+        ("fuse-a", "fuse-b"),
+        ("coil-plus", "coil-minus"),
+        ("anode", "cathode"),
+        ("relay-make", "relay-rest"),
+        ("step-down-in", "step-down-out"),
+        ("step-up-in", "step-up-out"),
+        ("battery-plus", "battery-minus"),
+    )
+)
+"""The two ends of one thing: joined, they bypass it; those of two parts are in series."""
+
+_MADE = frozenset({"step-down-out", "step-up-out", "memory-out", "switched-out"})
+"""What a converter makes."""
+
+
+def _only_takes(ctx: Context, refs: Sequence[str]) -> bool:
+    """Whether all of these are feeds that something takes."""
+    return all(ctx.cls(ref) == "feed" and ctx.flow(ref) == "takes" for ref in refs)
 
 
 def _turned_round(same: bool) -> PairVerdict:

@@ -1,0 +1,84 @@
+"""Rule: feed falls while cranking below what the load needs."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.context import Context
+from core.checks.feeds.needing import dead_in
+from core.checks.finding import Conflict, Level
+from core.checks.mends_feeds import to_right_feed
+from core.checks.phrases import names, window
+from core.checks.registry import rule
+from core.checks.voltage.low import low_loads
+from core.circuit.elements import LoadPart
+from core.circuit.positions import Position
+from core.units import show_volts
+
+
+@rule(
+    "feed falls while cranking below what the load needs",
+    "stop",
+    needs=("levels",),
+    under=(
+        "feed shorted to ground",
+        "step-down backwards",
+        "reversed polarity",
+        "no return",
+        "lead whose mate is empty or blocked",
+        "fewer volts than the part accepts",
+        "right when open, wrong when loaded",
+        "constant and accessory exchanged",
+        "load dead where it is needed",
+    ),
+    over=("functions that do not belong together",),
+)
+def falls_while_cranking(ctx: Context) -> Iterator[Conflict | None]:
+    """A part that must work while the engine is cranked loses its feed then, or gets too few volts.
+
+    It starts anew with every start of the engine: what it had open is lost, an interface may hang.
+
+    Take a feed that stays live while cranking, or a part that bears fewer volts.
+    """
+    done: set[int | None] = set()
+    for low in low_loads(ctx):
+        if low is None:
+            yield None
+            continue
+        net = ctx.graph.net_of(low.load.plus)
+        if low.position.key == "start" and low.load.needed is not None and net not in done:
+            done.add(net)
+            assert low.load.accepts is not None
+            what = f"get only {show_volts(low.volts)}; it accepts {window(low.load.accepts)}"
+            why = "The battery's volts fall while it turns the starter."
+            yield _conflict(ctx, low.load, [low.position], "look", what, why, low.volts)
+    for load in ctx.elements.loads:
+        yield None
+        dead = dead_in(ctx, load)
+        net = ctx.graph.net_of(load.plus)
+        if load.strict and dead and net not in done and all(p.key == "start" for p in dead):
+            done.add(net)
+            feeds = next((f for p in ctx.positions if (f := ctx.levels.feeds(load.plus, p))), ())
+            source = ctx.job.shown(ctx.lead(feeds[0].source.terminal)) if feeds else "its feed"
+            what, why = "lose its feed", f"{source} is not live in start."
+            yield _conflict(ctx, load, dead, "stop", what, why, 0.0)
+
+
+def _conflict(
+    ctx: Context, load: LoadPart, positions: list[Position], level: Level, what: str, why: str, volts: float
+) -> Conflict:
+    place = ctx.lead(load.plus)
+    wanted = [p for p in ctx.positions if load.needed is not None and p.has(load.needed)]
+    return Conflict(
+        rule=falls_while_cranking.name,
+        level=level,
+        message=f"{ctx.job.shown(place)} ({ctx.words(load.plus)}) would {what} while the engine is cranked, "
+        "where it is needed.",
+        why=why,
+        mend="Take a feed that stays live while cranking, or a part that bears fewer volts.",
+        where=(place,),
+        wires=ctx.graph.conductors(place),
+        positions=names(positions),
+        numbers={"volts": volts},
+        mends=to_right_feed(ctx, load.plus, wanted) if level == "stop" else (),
+    )

@@ -1,0 +1,80 @@
+"""Loads that are fed and get fewer volts than they accept, for the rules that tell why."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from core.checks.context import Context
+from core.checks.flowing import sound_positions
+from core.circuit.drives import Drive
+from core.circuit.elements import LoadPart
+from core.circuit.positions import Position
+from core.ids import kind_of
+
+MARGIN_VOLTS = 0.05
+"""Volts are known to a tenth; less below the limit is no conflict."""
+
+
+@dataclass(frozen=True, slots=True)
+class Low:
+    """A load in one position. `open_volts` are those of its source with nothing on it."""
+
+    load: LoadPart
+    position: Position
+    volts: float
+    open_volts: float
+    least_volts: float
+    drive: Drive
+
+    @property
+    def short_volts(self) -> float:
+        return self.least_volts - self.volts
+
+
+def low_loads(ctx: Context) -> Iterator[Low | None]:
+    """Every load that is live, must work then, and gets less than it accepts; None to take breath."""
+    positions = sound_positions(ctx)
+    for load in ctx.loads:
+        yield None
+        accepts = load.accepts
+        if accepts is None or any(ctx.undecided(ref) for ref in (load.plus, *load.minus)):
+            continue
+        for position in positions:
+            if load.needed is not None and not position.has(load.needed):
+                continue
+            found = _low(ctx, load, accepts.least, position)
+            if found is not None:
+                yield found
+
+
+def _low(ctx: Context, load: LoadPart, least: float, position: Position) -> Low | None:
+    volts = ctx.across(load, position)
+    if volts is None or not 0 < volts < least - MARGIN_VOLTS:
+        return None
+    hot = ctx.hot(load)[:1]
+    feeds = ctx.levels.feeds(hot[0], position) if hot else ()
+    if not feeds or not all(ctx.levels.returns(ref, position) for ref in ctx.back(load)[:1]):
+        return None
+    return Low(load, position, volts, abs(feeds[0].volts), least, feeds[0])
+
+
+def worst_stretch(ctx: Context, low: Low) -> tuple[str, float]:
+    """The wire, lead or contact between source and load, there and back, that loses the most; its volts."""
+    point = ctx.levels.point(low.position)
+    found: dict[str, float] = {}
+    for ref in whole_path(ctx, low):
+        drop = point.drop_volts(ref) if kind_of(ref) != "joint" else None
+        if drop is not None:
+            found[ref] = abs(drop)
+    worst = max(found, key=lambda ref: found[ref], default="")
+    return worst, found.get(worst, 0.0)
+
+
+def whole_path(ctx: Context, low: Low) -> tuple[str, ...]:
+    """Ids from the source to the load, and from the load to ground."""
+    there = ctx.levels.path(low.drive, ctx.hot(low.load)[0])
+    back = ctx.back(low.load)
+    ground = ctx.levels.ground(back[0], low.position) if back else None
+    home = reversed(ctx.levels.path(ground, back[0])) if ground and back else ()
+    return tuple(dict.fromkeys((*there, *home)))
