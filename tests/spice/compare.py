@@ -287,27 +287,31 @@ class _Comparison:
                     self.wrong(f"{name} has {flows!r} A, and {law!r} A by its law")
 
     def floating(self) -> None:
-        """What floats could stand at volts at which nothing conducts that leads there."""
+        """What floats could stand at volts at which nothing conducts that leads there; and nothing ties it at
+        rest, unless a diode may lead before.
+        """
         if self.ramped:
             return
         lows: dict[str, list[float]] = {}
         highs: dict[str, list[float]] = {}
+        leads: dict[str, set[str]] = {}
         home = {node: island for island in self.deck.islands() for node in self.deck.hanging(island)}
+        for flow in self.deck.open:
+            if not self.deck.pieces[flow.name].would_tie:
+                for node in {flow.a, flow.b, flow.from_} & home.keys():
+                    leads.setdefault(home[node], set()).add(flow.name)
         for flow in self.deck.open:
             if (flow.a in self.tied) == (flow.b in self.tied):
                 continue
-            if flow.opens_at == 0 and not self.deck.pieces[flow.name].would_tie:
-                continue
+            island = home[flow.b if flow.a in self.tied else flow.a]
             if self.deck.pieces[flow.name].would_tie:
-                self.wrong(f"{flow.name} ties {flow.a} to {flow.b}, and one of them is said to float")
-            elif flow.a in self.tied:
-                lows.setdefault(home.get(flow.b, flow.b), []).append(
-                    self.answer.volts[flow.a] - flow.opens_at
-                )
-            else:
-                highs.setdefault(home.get(flow.a, flow.a), []).append(
-                    self.answer.volts[flow.b] + flow.opens_at
-                )
+                own = flow.name.partition(" ")[0]
+                if not leads.get(island, set()) - {f"{own} in", f"{own} back"}:
+                    self.wrong(f"{flow.name} ties {flow.a} to {flow.b}, and one of them is said to float")
+            elif flow.opens_at > 0 and flow.a in self.tied:
+                lows.setdefault(island, []).append(self.answer.volts[flow.a] - flow.opens_at)
+            elif flow.opens_at > 0:
+                highs.setdefault(island, []).append(self.answer.volts[flow.b] + flow.opens_at)
         for island, low in lows.items():
             self.result.floating += 1
             if max(low) > min(highs.get(island, [max(low)])) + self.share * self.scale:

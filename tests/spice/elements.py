@@ -88,7 +88,7 @@ class Flow:
     """Amps by a law: its whole `text`, and the piece of it that some volts lie on.
 
     A text is handed what writes the volts between two nodes; an element's amps are written `i(@NAME@)`.
-    `opens_at`: the volts below which a diode is open.
+    `opens_at`: the volts below which a diode is open. `from_`: another node that its amps may come from.
     """
 
     name: str
@@ -97,6 +97,7 @@ class Flow:
     text: Text
     piece: Callable[[Volts], Piece]
     opens_at: float = 0.0
+    from_: str = ""
 
 
 Element = Ohm | Emf | Flow

@@ -141,8 +141,9 @@ class Converter:
         """
         least = max(self.least_volts or 0.0, LEAST_IDLE_VOLTS)
         idle = max(self.idle_amps, LEAST_IDLE_AMPS)
+        passes = "" if self._floored else self.input
         return (
-            Flow(self.name, self.common, self.output, self._clipped, self._giving),
+            Flow(self.name, self.common, self.output, self._clipped, self._giving, from_=passes),
             Flow(f"{self.name} in", self.input, self.common, self._takes, self._taking),
             load(f"{self.name} idle", self.input, self.common, "amps", idle, least),
         )
@@ -260,7 +261,7 @@ class Converter:
 
         def draw(then: Volts) -> float:
             share = then(self.output, self.common) / (efficiency * max(then(self.input, self.common), least))
-            return self._out_amps(then, clip) * share
+            return max(0.0, self._out_amps(then, clip)) * share
 
         return Piece(
             lambda v: f"i(@{self.name}@)*{self._share(v, f'max({v(self.input, self.common)},{least!r})')}",

@@ -21,6 +21,10 @@ if TYPE_CHECKING:
     from core.circuit.kernel.rounds import Round
 
 
+LEADS_AMPS = 1e-9
+"""A converter that is dead ties nothing, unless something drives more than that through it."""
+
+
 class _Blocked(NamedTuple):
     """Blocked while `high` stands no more than `bound` volts above `low`; `ties`: at rest it does so."""
 
@@ -43,7 +47,8 @@ def label(table: Table, done: Round) -> Ints:
     """The island of every node, by what ties its ends together in a balance."""
     volts, curves, r = done.balance.volts, table.curves, table.regulators
     ties = done.regions.conduct(volts[curves.a] - volts[curves.b])
-    drives = done.holding.on & ((target(table, done) > 0) | r.sinks) & (done.holding.clip > BLOCKED)
+    leads = r.sinks | (target(table, done) > 0) | (done.balance.out > LEADS_AMPS)
+    drives = done.holding.on & leads & (done.holding.clip > BLOCKED)
     return table.islands.of(np.concatenate((done.on, ties, np.zeros(r.count, np.bool_), drives)))
 
 
