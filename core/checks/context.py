@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property, lru_cache
 
+from core.checks.loading import Loading
 from core.circuit.elements import Elements, LoadPart
 from core.circuit.levels import Levels
 from core.circuit.positions import Position
@@ -205,6 +206,11 @@ class Context:
     def limits(self) -> Limits:
         """The limits tables, with what this job takes otherwise."""
         return self.library.limits.but(self.job.settings.limits)
+
+    @cached_property
+    def loading(self) -> Loading:
+        """Conductors with their amps, what they carry, and the fuses that stand before them."""
+        return Loading(self.job, self.library, self.limits, self.elements, self.levels)
 
     @property
     def positions(self) -> tuple[Position, ...]:

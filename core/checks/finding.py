@@ -12,7 +12,13 @@ from core.job.record import Acceptance
 Level = Literal["stop", "look", "note"]
 Status = Literal["red", "amber", "green"]
 LEVELS: tuple[Level, ...] = ("stop", "look", "note")
-NEVER_ACCEPTED = frozenset({"airbag circuit touched", "feed shorted to ground"})
+NEVER_ACCEPTED = frozenset(
+    {
+        "airbag circuit touched",
+        "feed shorted to ground",
+        "added constant feed without a fuse near its source",
+    }
+)
 """Rules whose conflicts nobody may keep on purpose."""
 
 

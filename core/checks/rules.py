@@ -31,6 +31,13 @@ from core.checks.finish.removed_part import removed_part
 from core.checks.finish.temporary import temporary_join
 from core.checks.grounds.no_return import no_return
 from core.checks.record.reading import reading_disagrees
+from core.checks.protection.breaker import resetting_breaker
+from core.checks.protection.clamp import coil_without_clamp
+from core.checks.protection.diode import diode_wrong
+from core.checks.protection.small_fuse import fuse_too_small
+from core.checks.protection.thin_lead import thin_lead
+from core.checks.protection.unfused_feed import unfused_feed
+from core.checks.protection.unprotected import conductor_unprotected
 from core.checks.registry import Rule
 from core.checks.signals.pairs import functions_joined
 from core.checks.signals.unused_output import unused_output
@@ -46,6 +53,11 @@ from core.checks.voltage.reversed import reversed_polarity
 from core.checks.voltage.too_few import too_few_volts
 from core.checks.voltage.too_much import too_many_volts
 from core.checks.voltage.wrong_when_loaded import wrong_when_loaded
+from core.checks.wire.amps import amps_above_gauge
+from core.checks.wire.drop import drop_above_limit
+from core.checks.wire.gauges import gauges_differ
+from core.checks.wire.joint_full import joint_too_full
+from core.checks.wire.too_thin import wire_too_thin
 
 RULES: tuple[Rule, ...] = (
     airbag_touched,
@@ -89,5 +101,17 @@ RULES: tuple[Rule, ...] = (
     two_conductors,
     found_differs,
     same_colour,
+    unfused_feed,
+    amps_above_gauge,
+    wire_too_thin,
+    conductor_unprotected,
+    thin_lead,
+    fuse_too_small,
+    diode_wrong,
+    coil_without_clamp,
+    resetting_breaker,
+    drop_above_limit,
+    joint_too_full,
+    gauges_differ,
 )
 RULE_NAMED: Mapping[str, Rule] = {rule.name: rule for rule in RULES}

@@ -14,6 +14,7 @@ from core.edits import (
     place_all,
     rename_tag,
     set_joint,
+    set_lead,
     set_settings,
     set_sheet,
 )
@@ -74,6 +75,10 @@ class Bench:
 
     def wire(self, a: str, b: str, colour: str, gauge: str, length_mm: float) -> None:
         self.job = join_by_wire(self.job, self.end(a), self.end(b), colour, gauge, length_mm)
+
+    def lead(self, shown: str, gauge: str) -> None:
+        """A lead of another gauge than the part comes with."""
+        self.job = set_lead(self.job, self.end(shown), gauge=gauge)
 
     def cap(self, shown: str) -> None:
         self.job = cap(self.job, [self.end(name) for name in shown.split()])

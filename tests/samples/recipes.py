@@ -156,7 +156,7 @@ def estate(library: Library) -> Job:
     for name, tag in (
         ("Battery plus post", "BAT"),
         ("Parking-brake tap", "PBT"),
-        ("Body ground point", "GND"),
+        ("Body ground point, heavy", "GND"),
         ("Receiver, 16-way lead set", "REC"),
         ("Line leads, four channels", "LIN"),
         ("Fuse holder, in-line, 60 A", "FUS"),

@@ -130,6 +130,7 @@ def two_triggers(library: Library) -> Job:
         ("Body ground point", "GNR"),
         ("Isolation diode, 1 A", "DIR"),
         ("Isolation diode, 1 A", "DIB"),
+        ("Fuse holder, in-line, 2 A", "FUS"),
         ("Rear-view display", "DSP"),
         ("Camera, 12 V", "CAM"),
     ):
@@ -137,7 +138,8 @@ def two_triggers(library: Library) -> Job:
     bench.joints("""
         AFT-1 DSP-1
         RVT-1 DIR-1
-        BPT-1 DIB-1
+        BPT-1 FUS-1
+        FUS-2 DIB-1
         DIR-2 DIB-2 DSP-3
         GND-1 DSP-2
     """)

@@ -1,0 +1,1 @@
+"""Rules about what protects conductors, contacts and outputs."""

@@ -1,0 +1,60 @@
+"""Rule: fuse too small for the load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.context import Context
+from core.checks.finding import Conflict
+from core.checks.phrases import names
+from core.checks.protecting import capital, fuse_words, other_rating
+from core.checks.registry import rule
+from core.circuit.positions import Position
+from core.units import show_amps
+
+
+@rule(
+    "fuse too small for the load",
+    "stop",
+    needs=("levels",),
+    under=("feed shorted to ground", "feeds of different positions joined", "wire too thin for this load"),
+)
+def fuse_too_small(ctx: Context) -> Iterator[Conflict | None]:
+    """A fuse carries more than four fifths of its rating for long, or more than its rating.
+
+    Above its rating it opens sooner or later, in traffic; near it, it runs hot and ages, its holder with it.
+
+    Fit the next larger fuse that all conductors behind it stand; else share the load between two feeds.
+    """
+    share = ctx.limits["continuous_share"]
+    for name, (amps, terminals) in ctx.loading.fusing.ratings.items():
+        yield None
+        load, position = ctx.loading.device_peak(name)
+        if position is None or load <= amps * share * 1.001:
+            continue
+        if any(ctx.levels.shorted(ref, position) for ref in terminals):
+            continue
+        yield _conflict(ctx, name, amps, load, position, terminals)
+
+
+def _conflict(
+    ctx: Context, name: str, amps: float, load: float, position: Position, terminals: tuple[str, ...]
+) -> Conflict:
+    opens = load > amps
+    words = capital(fuse_words(name))
+    would = "would open" if opens else "would run hot"
+    leads = tuple(dict.fromkeys(ctx.lead(ref) for ref in terminals))
+    least = load / ctx.limits["continuous_share"]
+    return Conflict(
+        rule=fuse_too_small.name,
+        level="stop" if opens else "look",
+        message=f"{words} of {show_amps(amps)} {would}: it carries {show_amps(load)} for long "
+        f"in {position.name}.",
+        why=f"A fuse carries four fifths of its rating for good: this load needs {show_amps(least)} or more.",
+        mend="Fit the next larger fuse if all conductors behind it stand it; else feed some of it from "
+        "another feed.",
+        where=leads,
+        positions=names([position]),
+        numbers={"fuse_amps": amps, "load_amps": load},
+        mends=other_rating(ctx, name, smaller=False),
+    )

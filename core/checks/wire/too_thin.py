@@ -1,0 +1,74 @@
+"""Rule: wire too thin for this load."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+
+from core.checks.context import Context
+from core.checks.finding import Conflict
+from core.checks.loading import Copper
+from core.checks.phrases import names
+from core.checks.protecting import coppers_words, fuse_words, is_fuse, other_gauges, path_to, too_thin
+from core.checks.registry import rule
+from core.circuit.fusing import Guard
+from core.units import show_amps
+
+
+@rule(
+    "wire too thin for this load",
+    "stop",
+    needs=("levels",),
+    under=(
+        "feed shorted to ground",
+        "feeds of different positions joined",
+        "amps above what the gauge carries",
+    ),
+)
+def wire_too_thin(ctx: Context) -> Iterator[Conflict | None]:
+    """No fuse fits a wire: one that carries its load for good is larger than the wire stands, and one that
+    protects the wire is too small for the load.
+
+    Whatever is fitted, either the fuse opens in use or the wire burns first.
+
+    Fit the next thicker wire.
+    """
+    share = ctx.limits["continuous_share"]
+    found: dict[str, list[tuple[Copper, Guard]]] = {}
+    for copper in ctx.loading.copper.values():
+        if copper.gauge is None or copper.amps <= 1.0:
+            continue
+        bears = ctx.loading.bears(copper)
+        if copper.amps <= bears * share * share:
+            continue
+        yield None
+        guard = ctx.loading.guard(copper)
+        if guard is None or not guard.by or not is_fuse(ctx, guard.by) or ctx.loading.shorted(copper):
+            continue
+        fits = copper.amps / share <= guard.amps <= bears
+        if not fits and too_thin(ctx, copper):
+            found.setdefault(guard.by, []).append((copper, guard))
+    for some in found.values():
+        some.sort(key=lambda one: ctx.loading.bears(one[0]) / one[0].amps)
+        yield _conflict(ctx, some)
+
+
+def _conflict(ctx: Context, some: list[tuple[Copper, Guard]]) -> Conflict:
+    share = ctx.limits["continuous_share"]
+    worst, guard = some[0]
+    bears = ctx.loading.bears(worst)
+    path = path_to(ctx, guard, worst.a)
+    return Conflict(
+        rule=wire_too_thin.name,
+        level="stop",
+        message=f"No fuse fits {coppers_words(ctx, [copper for copper, _ in some[:3]])}: the load of "
+        f"{show_amps(worst.amps)} needs {show_amps(worst.amps / share)} or more, the wire stands "
+        f"{show_amps(bears)} at most.",
+        why=f"Behind {fuse_words(guard.by)} of {show_amps(guard.amps)}, in {worst.position.name}.",
+        mend="Fit a thicker wire.",
+        where=tuple(copper.ref for copper, _ in some),
+        wires=ctx.conductors(path),
+        path=path,
+        positions=names([worst.position]),
+        numbers={"amps": worst.amps, "bears_amps": bears, "fuse_amps": guard.amps},
+        mends=other_gauges(ctx, {c.ref: max(g.amps, c.amps / share) for c, g in some}),
+    )
