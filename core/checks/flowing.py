@@ -26,7 +26,7 @@ def amps_along(point: OperatingPoint, path: Sequence[str]) -> float:
 
 
 def sound_positions(ctx: Context) -> tuple[Position, ...]:
-    """The positions without a short or a grounded speaker lead: in those all volts and amps follow from it."""
+    """The positions without a short or a grounded speaker lead: in those all amps follow from it."""
     grounded = {
         position
         for speaker in ctx.elements.speakers

@@ -15,6 +15,7 @@ _NET_WIDE = frozenset(
     {
         "feed shorted to ground",
         "feeds of different positions joined",
+        "constant and accessory exchanged",
         "reversed polarity",
         "no return",
         "load dead where it is needed",

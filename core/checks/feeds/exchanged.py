@@ -34,7 +34,13 @@ class _Pair(NamedTuple):
         "reversed polarity",
         "lead whose mate is empty or blocked",
     ),
-    over=("load dead where it is needed", "functions that do not belong together"),
+    over=(
+        "load dead where it is needed",
+        "functions that do not belong together",
+        "fuse too small for the load",
+        "amps above what the gauge carries",
+        "drop above the limit of its class",
+    ),
 )
 def feeds_exchanged(ctx: Context) -> Iterator[Conflict | None]:
     """Two feeds of one part stand on each other's: its constant lead on accessory, its accessory on constant.

@@ -6,11 +6,10 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
-from core.checks.flowing import called, sound_positions
+from core.checks.flowing import sound_positions
 from core.checks.insides import Inside, insides
 from core.checks.phrases import names, when
 from core.checks.registry import rule
-from core.circuit.positions import Position
 from core.job.internals import Feed, StepDown, StepUp
 from core.units import show_amps, show_volts
 
@@ -26,12 +25,12 @@ from core.units import show_amps, show_volts
         "reversed polarity",
         "speaker lead grounded",
     ),
+    over=("load dead where it is needed",),
 )
 def supply_overloaded(ctx: Context) -> Iterator[Conflict | None]:
-    """More amps are asked of a step-down, a feed or a fuse of the car than it gives for good.
+    """More amps are asked of a step-down or of a feed of the car than it gives for good.
 
-    A step-down lets its volts fall and heats up; the car's fuse opens, now or on a hot day, and takes with it
-    whatever else of the car hangs on it.
+    A step-down lets its volts fall and heats up; a feed of the car takes with it whatever else hangs on it.
 
     Take a larger step-down, or feed what draws the most straight from the battery through a fuse of its own.
     """
@@ -42,7 +41,6 @@ def supply_overloaded(ctx: Context) -> Iterator[Conflict | None]:
     for feed in insides(ctx, Feed):
         if feed.it.amps is not None and ctx.job.parts[feed.part].kind != "tap":
             yield _above_its_most(ctx, feed, feed.it.amps)
-    yield from _fuses(ctx)
 
 
 def _limiting(ctx: Context, made: Inside[StepDown] | Inside[StepUp]) -> Conflict | None:
@@ -86,52 +84,4 @@ def _above_its_most(ctx: Context, feed: Inside[Feed], most: float) -> Conflict |
         wires=ctx.graph.conductors(place),
         positions=names(over),
         numbers={"amps": worst, "most_amps": most},
-    )
-
-
-def _fuses(ctx: Context) -> Iterator[Conflict | None]:
-    """The car's own fuses; those that are fitted are looked at with the wires that they protect."""
-    over: dict[str, dict[Position, float]] = {}
-    opens: dict[str, list[Position]] = {}
-    for position in sound_positions(ctx):
-        yield None
-        point = ctx.levels.engine.point(position).full
-        for name, share in point.overloaded:
-            over.setdefault(name, {})[position] = share
-        for name in point.opened:
-            opens.setdefault(name, []).append(position)
-    for name in dict.fromkeys((*opens, *over)):
-        place = _place_behind(ctx, name)
-        if place is None:
-            continue
-        if name in opens:
-            yield _fuse(ctx, name, place, opens[name], None)
-        else:
-            yield _fuse(ctx, name, place, list(over[name]), max(over[name].values()))
-
-
-def _place_behind(ctx: Context, name: str) -> str | None:
-    """The terminal of the feed behind a fuse of the car; None where it is no such fuse."""
-    for feed in insides(ctx, Feed):
-        if name in (f"fuse {feed.it.fuse}", f"{feed.name} fuse"):
-            terminal = feed.at(feed.it.terminal)
-            if ctx.joined(terminal) or ctx.joined(ctx.lead(terminal)):
-                return ctx.lead(terminal)
-    return None
-
-
-def _fuse(ctx: Context, name: str, place: str, positions: list[Position], share: float | None) -> Conflict:
-    over = ctx.limits["fuse_opens_share"] if share is None else share
-    end = "opens" if share is None else f"is overloaded, {over:.2f} times its rating, and may open"
-    return Conflict(
-        rule=supply_overloaded.name,
-        level="stop" if share is None else "look",
-        message=f"In the car {called(name)}, which feeds {ctx.job.shown(place)}, {end} "
-        f"{when(positions, ctx.positions)}.",
-        why="All that hangs on it draws more than it carries; what else the car hangs on it comes on top.",
-        mend="Feed what draws the most from the battery, fused on its own; never put in a larger fuse.",
-        where=(place,),
-        wires=ctx.graph.conductors(place),
-        positions=names(positions),
-        numbers={"share": over},
     )

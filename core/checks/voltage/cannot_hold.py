@@ -25,7 +25,9 @@ from core.job.internals import Load
         "no return",
         "fewer volts than the part accepts",
         "step-down or supply overloaded",
+        "amps above what the gauge carries",
     ),
+    over=("load dead where it is needed", "drop above the limit of its class"),
 )
 def cannot_hold(ctx: Context) -> Iterator[Conflict | None]:
     """A part asks for more watts than its feed can give through the wire to it.
@@ -51,7 +53,7 @@ def cannot_hold(ctx: Context) -> Iterator[Conflict | None]:
         if all(position.key == "start" for position, _ in needed):
             continue
         plus = f"{known[0]}.{known[1].plus}"
-        if not ctx.undecided(plus) and any(ctx.levels.live(plus, position) for position, _ in needed):
+        if not ctx.undecided(plus) and any(ctx.levels.feeds(plus, position) for position, _ in needed):
             yield _conflict(ctx, plus, needed)
 
 

@@ -30,8 +30,9 @@ _SPARE = 1.3
         "load cannot hold on its feed",
         "step-down or supply overloaded",
         "fewer volts than the part accepts",
-        "load dead where it is needed",
+        "amps above what the gauge carries",
     ),
+    over=("load dead where it is needed", "drop above the limit of its class"),
 )
 def wrong_when_loaded(ctx: Context) -> Iterator[Conflict | None]:
     """A part's volts are right while nothing draws, and fall below what it accepts once it works.

@@ -119,14 +119,6 @@ CASES: tuple[Bad, ...] = (
         "REC-3 (accessory) would get no feed",
     ),
     Bad(
-        "constant of a receiver on the accessory",
-        "load dead where it is needed",
-        lambda: ed.swap_pins(radio(), "REC.A-1", "REC.A-3"),
-        "REC.A-1",
-        "REC-1 (constant) would get no feed in off and start",
-        others=1,
-    ),
-    Bad(
         "ground capped",
         "no return",
         lambda: ed.cap(off(radio(), "REC.A-2"), ["REC.A-2", "RAD.A-1"]),
