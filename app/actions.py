@@ -9,7 +9,7 @@ from functools import partial
 from PySide6.QtCore import QObject
 from PySide6.QtGui import QAction, QKeySequence
 
-from app.commands import checking, editing, files, joining, parts, printing, reading, showing
+from app.commands import checking, editing, files, joining, parts, printing, reading, ruling, showing
 from app.desk import Desk
 from core.ids import kind_of
 
@@ -140,6 +140,21 @@ ACTIONS: tuple[ActionSpec, ...] = (
     ActionSpec("accept", "Check", "&Accept it…",
                "Keep the conflict on purpose, with a reason and your name", checking.accept,
                enabled=lambda desk: checking.shown_conflict(desk) is not None),
+    ActionSpec("explain", "Check", "&Explain it",
+               "Go through the conflict shown step by step, with the volts along its way", ruling.explain,
+               "E", enabled=lambda desk: desk.session.result is not None, map_only=True),
+    ActionSpec("next step", "Check", "Next s&tep", "The next step of the conflict that explains itself",
+               partial(ruling.step, by=1), "F9", enabled=lambda desk: desk.explaining.conflict is not None),
+    ActionSpec("previous step", "Check", "Previous ste&p", "The step before",
+               partial(ruling.step, by=-1), "Shift+F9",
+               enabled=lambda desk: desk.explaining.conflict is not None),
+    ActionSpec("about rule", "Check", "A&bout it", "What the rule finds, why it matters, and its limits",
+               ruling.about, "Shift+F1", enabled=lambda desk: checking.shown_conflict(desk) is not None),
+    ActionSpec("rules", "Check", "&Rules of this job…",
+               "Every rule with its help; those of the levels Look and Note can be switched off",
+               ruling.rules, "Ctrl+Shift+R", separator=True),
+    ActionSpec("limits", "Check", "&Limits of this job…",
+               "What the checks go by, with this job's own values", ruling.limits, "Ctrl+Shift+L"),
     ActionSpec("next open", "Check", "Next to &decide",
                "Go to the next lead about which nothing was decided", checking.next_open, "F7",
                separator=True),

@@ -17,6 +17,7 @@ if TYPE_CHECKING:
     from app.tools.meter import Meter
     from app.work.check_service import CheckService
     from app.work.expected import Asked, Expected
+    from app.work.explaining import Explaining
     from app.work.job_file import JobFile
     from core.job.document import Job
 
@@ -60,6 +61,7 @@ class Desk:
     notices: Notices
     expected: Expected
     meter: Meter
+    explaining: Explaining
 
     @property
     def selection(self) -> Sequence[str]:

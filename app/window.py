@@ -22,6 +22,7 @@ from app.panels.conflicts import ConflictsPanel
 from app.panels.details import DetailsPanel
 from app.panels.dock import ElidedLabel, Panel, PutAside
 from app.panels.drawing import DrawingPlace
+from app.panels.explain_card import ExplainCard
 from app.panels.find import FindBar
 from app.panels.key_strip import KeyStrip, MapPlace
 from app.panels.lists import ListsPanel
@@ -35,6 +36,7 @@ from app.theme import Tokens
 from app.toolbar import PLACES, MainBar
 from app.work.check_service import CheckService
 from app.work.expected import Asked, Expected
+from app.work.explaining import Explaining
 from app.work.job_file import JobFile
 
 _LEFT, _RIGHT = Qt.DockWidgetArea.LeftDockWidgetArea, Qt.DockWidgetArea.RightDockWidgetArea
@@ -63,7 +65,11 @@ class JobWindow(QMainWindow):
         self.setCentralWidget(self._places)
         notices, meter = Notices(self._places), self.view.gestures.meter
         expected = Expected(session, self.checks, self)
-        self.desk = Desk(self, program, self, session, self.view, self.checks, file, notices, expected, meter)
+        explaining = Explaining(session, self.checks, self)
+        self.desk = Desk(
+            self, program, self, session, self.view, self.checks, file, notices, expected, meter, explaining
+        )
+        self.explain = ExplainCard(explaining, self.view)
         self.meter = MeterCard(
             meter,
             session,
@@ -206,6 +212,7 @@ class JobWindow(QMainWindow):
         session.file_changed.connect(self._retitle)
         session.changed.connect(self._retitle)
         view.conflict_shown.connect(self._enable)
+        self.desk.explaining.changed.connect(self._enable)
         view.status_text.connect(self._words.setText)
         view.part_dropped.connect(lambda drop: parts.add_from_library(self.desk, drop[0], (drop[1], drop[2])))
         view.conflict_mend.connect(lambda mend: checking.apply_mend(self.desk, mend))

@@ -20,6 +20,7 @@ class ConflictCard:
     def __init__(self, view: MapView, tokens: Tokens) -> None:
         self._view = view
         self.callout = Callout(tokens, view.viewport())
+        self._aside = False
 
     def choose(self, conflict: Conflict | None) -> None:
         """Show this conflict and bring its worst point into sight; None puts the card away."""
@@ -43,9 +44,18 @@ class ConflictCard:
                 self.callout.show_conflict(now)
         self.place()
 
+    def put_aside(self, aside: bool) -> None:
+        """Hide the callout while something else tells of the conflict, or bring it back."""
+        self._aside = aside
+        self.callout.setVisible(not aside and self._view.overlay.chosen is not None)
+        self.place()
+
     def place(self) -> None:
         """Put the card where it hides least, and draw the leader to it."""
         view, conflict = self._view, self._view.overlay.chosen
+        if self._aside:
+            self.callout.hide()
+            conflict = None
         point = view.overlay.worst_point(conflict) if conflict is not None else None
         if conflict is None or point is None:
             view.map_scene.faults.show_leader(None)

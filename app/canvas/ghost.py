@@ -13,7 +13,7 @@ from app.canvas.connector import paint_cell
 from app.canvas.dress import CavityDress, FlagDress
 from app.canvas.flags import paint_flag
 from app.canvas.joints import paint_joints
-from app.canvas.style import READABLE_FROM, Style, with_alpha
+from app.canvas.style import HALO_WIDTH, READABLE_FROM, Style, pen, with_alpha
 from app.canvas.wires import stroke_wire
 from core.layout.shapes import CavityShape, Curve, FlagShape, JointShape
 
@@ -23,12 +23,13 @@ VEIL = 0.7
 
 @dataclass(frozen=True)
 class Traced:
-    """The pieces of one net, ready to be painted again."""
+    """The pieces of one net, or of a conflict's way with its halo, ready to be painted again."""
 
     wires: Sequence[tuple[Curve, QPainterPath]] = ()
     flags: Sequence[tuple[FlagShape, FlagDress]] = ()
     cells: Sequence[tuple[CavityShape, CavityDress]] = ()
     joints: Sequence[JointShape] = ()
+    level: str = ""
 
 
 class TraceItem(QGraphicsItem):
@@ -57,6 +58,10 @@ class TraceItem(QGraphicsItem):
         scale = painter.worldTransform().m11()
         painter.fillRect(option.exposedRect, with_alpha(style.felt, VEIL))
         cased = scale >= READABLE_FROM
+        if self.traced.level:
+            halo = pen(with_alpha(style.level(self.traced.level), 0.42), max(HALO_WIDTH, 6 / scale))
+            for _, path in self.traced.wires:
+                painter.strokePath(path, halo)
         for curve, path in self.traced.wires:
             stroke_wire(painter, path, style.wire(curve.colour), cased)
         for cell, cell_worn in self.traced.cells:

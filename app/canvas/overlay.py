@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
+from dataclasses import replace
 from itertools import chain
 
 from PySide6.QtCore import QPointF, QRectF
@@ -12,6 +13,7 @@ from app.canvas.badges import BADGE_RADIUS, Badge, Halo
 from app.canvas.ghost import Traced
 from app.canvas.hit import Finder
 from app.canvas.scene import MapScene
+from app.canvas.steps import StepMark
 from app.canvas.trace import net_of
 from app.canvas.wires import WireStore
 from core.checks.finding import CheckResult, Conflict
@@ -32,6 +34,9 @@ class Overlay:
         self._result: CheckResult | None = None
         self._chosen: Conflict | None = None
         self._traced = ""
+        self._way: tuple[str, ...] = ()
+        self._way_level = ""
+        self._told = 0
 
     def _paths(self, owner: str) -> list[tuple[Curve, QPainterPath]]:
         found = ((curve, self._store.path(curve.key)) for curve in self._finder.wires_of(owner))
@@ -60,17 +65,35 @@ class Overlay:
 
     def trace(self, job: Job, ref: str) -> None:
         """Bring out everything joined to `ref`, fade the rest; the empty string ends it."""
-        if ref == self._traced:
+        if ref != self._traced:
+            self._traced = ref
+            self.retrace(job)
+
+    def retrace(self, job: Job) -> None:
+        """The same trace in a new layout. While a conflict explains itself, its way is shown instead."""
+        if self._way:
+            pieces = replace(self._pieces(frozenset(self._way)), level=self._way_level)
+            self._scene.trace.show_traced(pieces)
+            marks = (self._step_mark(number, ref) for number, ref in enumerate(self._way, start=1))
+            self._scene.steps.show_steps([mark for mark in marks if mark is not None], self._told)
             return
-        self._traced = ref
-        refs = net_of(job, ref) if ref else frozenset()
+        self._scene.steps.show_steps((), 0)
+        refs = net_of(job, self._traced) if self._traced else frozenset()
         # A thing alone has nothing to trace: fading the rest would only flicker.
         self._scene.trace.show_traced(self._pieces(refs) if len(refs) > 1 else None)
 
-    def retrace(self, job: Job) -> None:
-        """The same trace in a new layout."""
-        ref, self._traced = self._traced, ""
-        self.trace(job, ref)
+    def show_way(self, job: Job, refs: Sequence[str], told: int = 0, level: str = "") -> None:
+        """Bring out the way of a conflict with its steps numbered from 1, `told` the one told now; no ids end
+        it.
+        """
+        self._way, self._told, self._way_level = tuple(refs), told, level
+        self.retrace(job)
+
+    def _step_mark(self, number: int, ref: str) -> StepMark | None:
+        flag = self._finder.flag(ref) if kind_of(ref) == "terminal" else None
+        middle = self._finder.wire_middle(owner_of_end(ref)) if flag is None else None
+        at = _beside(flag) if flag is not None else self._finder.mark_at(ref) or middle
+        return None if at is None else StepMark(number, at, self._finder.outline(ref))
 
     def _pieces(self, refs: frozenset[str]) -> Traced:
         layout, finder, scene = self._finder.layout, self._finder, self._scene

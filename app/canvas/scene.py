@@ -15,9 +15,10 @@ from app.canvas.live import HandItem, LiveItem
 from app.canvas.marks import MarksItem
 from app.canvas.meter import MeterItem
 from app.canvas.notes import NoteItem
+from app.canvas.steps import StepsItem
 from app.canvas.style import Style
 
-OverAll = LiveItem | FaultItem | TraceItem | MarksItem | HandItem | GuideItem | MeterItem
+OverAll = LiveItem | FaultItem | TraceItem | MarksItem | HandItem | GuideItem | MeterItem | StepsItem
 ON_MAP, IN_HAND = 1.0, 1.2
 ROOM = 4_000.0
 """How far past the outermost thing the map can be scrolled, in map units."""
@@ -40,13 +41,14 @@ class MapScene(QGraphicsScene):
         self.hand = HandItem(style)
         self.guide = GuideItem(style)
         self.meter = MeterItem(style)
+        self.steps = StepsItem(style)
         for item in self._over_all:
             self.addItem(item)
         self.show_extent(QRectF(0, 0, 100, 100))
 
     @property
     def _over_all(self) -> tuple[OverAll, ...]:
-        return self.live, self.faults, self.trace, self.marks, self.hand, self.guide, self.meter
+        return self.live, self.faults, self.trace, self.marks, self.hand, self.guide, self.meter, self.steps
 
     def set_style(self, style: Style) -> None:
         for item in self._over_all:

@@ -2,117 +2,28 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable, Sequence
 from functools import partial
 
-from PySide6.QtCore import Qt
-from PySide6.QtGui import QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import (
-    QApplication,
-    QFrame,
-    QHBoxLayout,
-    QLabel,
-    QPushButton,
-    QScrollArea,
-    QVBoxLayout,
-    QWidget,
-)
+from PySide6.QtCore import QPoint, Qt, QTimer
+from PySide6.QtWidgets import QApplication, QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
 
-from app.commands import checking
+from app.commands import checking, ruling
 from app.desk import Desk
 from app.dialogs.forms import plain_label
 from app.panels.buttons import WordButton
+from app.panels.conflict_entry import Card
+from app.panels.conflict_filter import LEVEL_WORDS, ConflictFilter
 from app.panels.to_decide import ToDecide
 from app.session import Change
-from core.checks.finding import LEVELS, CheckResult, Conflict
+from core.checks.finding import LEVELS, CheckResult, Conflict, NotRun
 from core.job.record import Acceptance
 
-LEVEL_WORDS = {"stop": "Stop", "look": "Look", "note": "Note"}
-MOST_SHOWN = 200
-"""More cards than anybody reads would only make the panel slow; the rest is counted."""
+SHOWN_AT_ONCE = 60
+"""More cards than anybody reads at once would only make the panel slow; a button brings more."""
 
 
-class Card(QFrame):
-    """One conflict: what happens, why, what to do; a click goes there."""
-
-    def __init__(self, desk: Desk, conflict: Conflict, folded: int) -> None:
-        super().__init__()
-        self._desk = desk
-        self.conflict = conflict
-        self.setObjectName("card")
-        self.setProperty("level", conflict.level)
-        self.setFocusPolicy(Qt.FocusPolicy.StrongFocus)
-        self.setCursor(Qt.CursorShape.PointingHandCursor)
-        self.setAccessibleName(f"{LEVEL_WORDS[conflict.level]}: {conflict.rule}. {conflict.message}")
-        column = QVBoxLayout(self)
-        column.setContentsMargins(12, 8, 10, 8)
-        column.setSpacing(4)
-        head = QHBoxLayout()
-        head.setSpacing(8)
-        level = QLabel(LEVEL_WORDS[conflict.level])
-        level.setObjectName("tag")
-        level.setProperty("level", conflict.level)
-        head.addWidget(level, 0, Qt.AlignmentFlag.AlignTop)
-        title = plain_label(conflict.rule[:1].upper() + conflict.rule[1:])
-        font = title.font()
-        font.setWeight(font.Weight.DemiBold)
-        title.setFont(font)
-        head.addWidget(title, 1)
-        column.addLayout(head)
-        column.addWidget(plain_label(conflict.message))
-        for text in (conflict.why, conflict.mend):
-            if text:
-                label = plain_label(text)
-                label.setObjectName("quiet")
-                column.addWidget(label)
-        if folded:
-            label = plain_label(f"{folded} more follow{'s' if folded == 1 else ''} from this.")
-            label.setObjectName("quiet")
-            column.addWidget(label)
-        column.addWidget(self._buttons())
-
-    def _buttons(self) -> QWidget:
-        row = QWidget()
-        line = QVBoxLayout(row)
-        line.setContentsMargins(0, 4, 0, 0)
-        line.setSpacing(4)
-        conflict = self.conflict
-        if conflict.accepted is not None:
-            kept = conflict.accepted
-            when = f", {kept.date}" if kept.date else ""
-            line.addWidget(plain_label(f"Accepted by {kept.name}{when}: {kept.reason}"))
-            line.addWidget(WordButton("Withdraw", "quiet", partial(checking.withdraw, self._desk, conflict)))
-            return row
-        for number, mend in enumerate(conflict.mends):
-            style = "primary" if number == 0 else "plain"
-            line.addWidget(WordButton(mend.label, style, partial(checking.apply_mend, self._desk, mend)))
-        if conflict.acceptable:
-            line.addWidget(
-                WordButton("Accept…", "quiet", partial(checking.accept_conflict, self._desk, conflict))
-            )
-        return row
-
-    def mark(self, shown: bool) -> None:
-        self.setProperty("shown", "yes" if shown else "no")
-        self.style().unpolish(self)
-        self.style().polish(self)
-
-    def go_there(self) -> None:
-        self._desk.places.show_place("map")
-        self._desk.view.show_conflict(self.conflict)
-
-    def mousePressEvent(self, event: QMouseEvent) -> None:
-        if event.button() == Qt.MouseButton.LeftButton:
-            self.go_there()
-        event.accept()
-
-    def keyPressEvent(self, event: QKeyEvent) -> None:
-        if event.key() in (Qt.Key.Key_Return, Qt.Key.Key_Enter, Qt.Key.Key_Space):
-            self.go_there()
-        else:
-            super().keyPressEvent(event)
-
-
-class ConflictsPanel(QScrollArea):
+class ConflictsPanel(QWidget):
     """Cards by level, then the leads to decide. Follows each finished check, keeping the place."""
 
     def __init__(self, desk: Desk) -> None:
@@ -120,22 +31,31 @@ class ConflictsPanel(QScrollArea):
         self._desk = desk
         self.cards: list[Card] = []
         self._shown: CheckResult | None = None
-        self.setWidgetResizable(True)
-        self.setFrameShape(QFrame.Shape.NoFrame)
-        self.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._most = SHOWN_AT_ONCE
         self.fresh = QLabel("checking…")
         self.fresh.setObjectName("quiet")
-        self.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self.filter = ConflictFilter()
+        self.filter.changed.connect(self._narrow)
         self._found = QWidget()
         self._to_decide = ToDecide(desk)
-        body = QWidget()
-        self._column = QVBoxLayout(body)
+        self.body = QWidget()
+        self._column = QVBoxLayout(self.body)
         self._column.setContentsMargins(10, 4, 10, 10)
         self._column.setSpacing(8)
         self._column.addWidget(self._found)
         self._column.addWidget(self._to_decide)
         self._column.addStretch(1)
-        self.setWidget(body)
+        self._view = QScrollArea()
+        self._view.setWidgetResizable(True)
+        self._view.setFrameShape(QFrame.Shape.NoFrame)
+        self._view.setHorizontalScrollBarPolicy(Qt.ScrollBarPolicy.ScrollBarAlwaysOff)
+        self._view.setFocusPolicy(Qt.FocusPolicy.NoFocus)
+        self._view.setWidget(self.body)
+        outer = QVBoxLayout(self)
+        outer.setContentsMargins(0, 0, 0, 0)
+        outer.setSpacing(0)
+        outer.addWidget(self.filter)
+        outer.addWidget(self._view, 1)
         desk.session.checked.connect(self._rebuild)
         desk.session.changed.connect(self._changed)
         desk.view.conflict_shown.connect(self._mark)
@@ -144,13 +64,20 @@ class ConflictsPanel(QScrollArea):
     def take_focus(self) -> None:
         """To the conflict shown, else the first thing that can be pressed."""
         shown = [card for card in self.cards if card.conflict.key == self._desk.view.conflict_key]
-        body = self.widget()
-        buttons = body.findChildren(QPushButton) if body is not None else []
+        buttons = self.body.findChildren(QPushButton)
         for target in (*shown, *self.cards, *buttons):
             target.setFocus()
-            self.ensureWidgetVisible(target)
+            self.show_card(target)
             return
         self._desk.view.setFocus()
+
+    def show_card(self, card: QWidget) -> None:
+        """Scroll to it; of one higher than the panel its head is shown."""
+        if card.height() < self._view.viewport().height():
+            self._view.ensureWidgetVisible(card)
+        else:
+            top = card.mapTo(self.body, QPoint(0, 0)).y()
+            self._view.verticalScrollBar().setValue(top - 4)
 
     def _changed(self, change: Change) -> None:
         if change.delta.meaning:
@@ -161,57 +88,93 @@ class ConflictsPanel(QScrollArea):
         if result is not None:
             self._to_decide.show_ends(result.open_ends, result.job)
         if before is None or result is None or not _same(before, result):
-            self._make_cards(result)
+            self.filter.count(result)
+            self._make_cards()
         self._say_fresh(result)
 
-    def _make_cards(self, result: CheckResult | None) -> None:
-        """New cards in the place of the old ones; the panel stays scrolled, and keeps the focus it had."""
+    def _narrow(self) -> None:
+        self._most = SHOWN_AT_ONCE
+        self._make_cards()
+
+    def _show_more(self) -> None:
+        self._most += SHOWN_AT_ONCE
+        self._make_cards()
+
+    def _make_cards(self) -> None:
+        """What stays is not made anew; the panel stays scrolled, and keeps the focus it had."""
         here = QApplication.focusWidget()
         had_focus = here is not None and self._found.isAncestorOf(here)
-        place = self.verticalScrollBar().value()
+        place = self._view.verticalScrollBar().value()
+        kept = {card.conflict.key: card for card in self.cards}
         old, self._found = self._found, QWidget()
         column = QVBoxLayout(self._found)
         column.setContentsMargins(0, 0, 0, 0)
         column.setSpacing(8)
         self.cards = []
-        if result is not None:
-            self._fill(column, result)
+        if self._shown is not None:
+            self._fill(column, self._shown, kept)
         self._column.replaceWidget(old, self._found)
+        self._found.show()
         old.hide()
         old.setParent(None)
         old.deleteLater()
-        self.verticalScrollBar().setValue(place)
+        self._view.verticalScrollBar().setValue(place)
+        # Until the new rows are laid out the old place may be out of reach.
+        QTimer.singleShot(0, self, lambda: self._view.verticalScrollBar().setValue(place))
         self._mark(self._desk.view.conflict_key)
         if had_focus:
-            self.take_focus()
+            if here is not None and self._found.isAncestorOf(here):
+                here.setFocus()
+            else:
+                self.take_focus()
 
-    def _fill(self, column: QVBoxLayout, result: CheckResult) -> None:
-        listed = sorted(result.unfolded(), key=lambda c: (c.accepted is not None, LEVELS.index(c.level)))
-        for conflict in listed[:MOST_SHOWN]:
+    def _fill(self, column: QVBoxLayout, result: CheckResult, kept: dict[str, Card]) -> None:
+        found = result.unfolded()
+        passed = self.filter.passed(found, result.job)
+        listed = sorted(passed, key=lambda c: (c.accepted is not None, LEVELS.index(c.level)))
+        heading = ""
+        for conflict in listed[: self._most]:
+            group = _group(conflict)
+            if group != heading:
+                heading = group
+                count = sum(1 for other in listed if _group(other) == group)
+                column.addWidget(_heading(f"{group}: {count}"))
             folded = sum(1 for other in result.conflicts if other.follows_from == conflict.key)
-            card = Card(self._desk, conflict, folded)
+            card = kept.get(conflict.key)
+            if card is None or not card.is_of(conflict, folded):
+                card = Card(self._desk, conflict, folded)
+            card.conflict = conflict
             self.cards.append(card)
             column.addWidget(card)
-        if len(listed) > MOST_SHOWN:
-            column.addWidget(plain_label(f"and {len(listed) - MOST_SHOWN} more"))
-        if not listed:
+        if len(listed) > self._most:
+            more = len(listed) - self._most
+            column.addWidget(WordButton(f"Show more ({more} left)", "plain", self._show_more))
+        if not found:
             words = "Nothing was found." if result.job.parts else "What you draw is checked as you draw it."
             column.addWidget(plain_label(words))
-        for rule in result.not_run:
-            column.addWidget(plain_label(f"Not run: {rule.rule}, because {rule.because}"))
+        elif not listed:
+            column.addWidget(plain_label("None of the conflicts has these words at these levels."))
+        self._add_not_run(column, result.not_run)
         for acceptance in checking.lapsed(result):
             self._add_lapsed(column, acceptance)
 
+    def _add_not_run(self, column: QVBoxLayout, missed: Sequence[NotRun]) -> None:
+        if not missed:
+            return
+        column.addWidget(_heading(f"Off or not run: {len(missed)}"))
+        off = self._desk.session.job.settings.rules_off
+        for rule in missed:
+            column.addWidget(_quiet(f"Not run: {rule.rule}, because {rule.because}"))
+            if rule.rule in off:
+                action = partial(ruling.switch_on, self._desk, rule.rule)
+                column.addWidget(_button("Switch on again", f"Switch on again: {rule.rule}", action))
+
     def _add_lapsed(self, column: QVBoxLayout, kept: Acceptance) -> None:
         when = f", {kept.date}" if kept.date else ""
-        words = plain_label(
-            f"No longer found as it was accepted by {kept.name}{when}: {kept.rule}. Reason: {kept.reason}"
-        )
-        words.setObjectName("quiet")
-        column.addWidget(words)
-        button = WordButton("Remove", "quiet", partial(checking.remove_acceptance, self._desk, kept))
-        button.setAccessibleName(f"Remove the acceptance: {kept.rule}")
-        column.addWidget(button)
+        words = f"No longer found as it was accepted by {kept.name}{when}: {kept.rule}. Reason: {kept.reason}"
+        column.addWidget(_quiet(words))
+        action = partial(checking.remove_acceptance, self._desk, kept)
+        column.addWidget(_button("Remove", f"Remove the acceptance: {kept.rule}", action))
 
     def _say_fresh(self, result: CheckResult | None) -> None:
         fresh = result is not None and result.job is self._desk.session.job
@@ -221,7 +184,29 @@ class ConflictsPanel(QScrollArea):
         for card in self.cards:
             card.mark(card.conflict.key == key)
             if card.conflict.key == key:
-                self.ensureWidgetVisible(card)
+                self.show_card(card)
+
+
+def _group(conflict: Conflict) -> str:
+    return "Accepted" if conflict.accepted is not None else LEVEL_WORDS[conflict.level]
+
+
+def _heading(words: str) -> QLabel:
+    label = QLabel(words)
+    label.setObjectName("section")
+    return label
+
+
+def _quiet(words: str) -> QLabel:
+    label = plain_label(words)
+    label.setObjectName("quiet")
+    return label
+
+
+def _button(words: str, name: str, action: Callable[[], object]) -> WordButton:
+    button = WordButton(words, "quiet", action)
+    button.setAccessibleName(name)
+    return button
 
 
 def _same(one: CheckResult, other: CheckResult) -> bool:

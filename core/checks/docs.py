@@ -39,8 +39,8 @@ LEVEL_MEANS = {
 }
 
 _OVERRIDES = (
-    "Rules of the levels Look and Note can be switched off for a job; the status says so, on the screen and on "
-    "every sheet. Limits can be set for a shop (tables in its own library folder) and for a job."
+    "Rules of the levels Look and Note can be switched off for a job; the status says so, on the screen and "
+    "on every sheet. Limits can be set for a shop (tables in its own library folder) and for a job."
 )
 
 

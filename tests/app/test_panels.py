@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit, QMenu, QToolButton
+from PySide6.QtWidgets import QCheckBox, QLabel, QLineEdit, QMenu, QPushButton, QToolButton
 from pytestqt.qtbot import QtBot
 
 from app.application import Application
@@ -46,8 +46,7 @@ def first_light(program: Application, qtbot: QtBot) -> JobWindow:
 
 
 def _texts(window: JobWindow) -> str:
-    body = window.conflicts.widget()
-    assert body is not None
+    body = window.conflicts.body
     return "\n".join(label.text() for label in body.findChildren(QLabel))
 
 
@@ -166,7 +165,7 @@ def test_the_keyboard_stays_in_the_panel_when_a_mend_was_pressed_there(first_lig
     _accept_first(window, "Customer's wish")
     window.actions_by_id["conflicts"].trigger()
     assert window.conflicts.cards[0].hasFocus()
-    withdraw = next(b for b in window.conflicts.cards[0].findChildren(WordButton) if b.words == "Withdraw")
+    withdraw = next(b for b in window.conflicts.cards[0].findChildren(QPushButton) if b.text() == "Withdraw")
     withdraw.setFocus()
     QTest.keyClick(withdraw, Qt.Key.Key_Space)
     assert window.checks.wait_until_idle()
@@ -176,8 +175,7 @@ def test_the_keyboard_stays_in_the_panel_when_a_mend_was_pressed_there(first_lig
 
 def test_a_lead_to_decide_is_gone_to_with_a_click(open_window: Open, library: Library) -> None:
     window = open_window(bench_job(library))
-    body = window.conflicts.widget()
-    assert body is not None
+    body = window.conflicts.body
     window.show_place("drawing")
     row = next(b for b in body.findChildren(WordButton) if b.words.startswith("REC-1 "))
     QTest.mouseClick(row, Qt.MouseButton.LeftButton)
@@ -194,8 +192,7 @@ def test_the_list_to_decide_follows_without_being_made_anew(
     window = open_window(bench_job(library))
 
     def rows() -> dict[str, WordButton]:
-        body = window.conflicts.widget()
-        assert body is not None
+        body = window.conflicts.body
         return {b.words: b for b in body.findChildren(WordButton) if b.objectName() == "open"}
 
     before = rows()
@@ -242,9 +239,8 @@ def test_what_was_accepted_is_listed_with_its_reason_and_can_be_withdrawn(first_
     _accept_first(window, "Customer's wish")
     assert "Accepted by A. Marlow, 2026-03-12: Customer's wish" in _texts(window)
     assert window.bar.status.text() == "1 accepted"
-    body = window.conflicts.widget()
-    assert body is not None
-    next(b for b in body.findChildren(WordButton) if b.words == "Withdraw").click()
+    body = window.conflicts.body
+    next(b for b in body.findChildren(QPushButton) if b.text() == "Withdraw").click()
     assert window.session.job.acceptances == ()
     assert window.checks.wait_until_idle()
     assert window.bar.status.text() == "1 Stop"
@@ -258,8 +254,7 @@ def test_an_acceptance_that_lapsed_is_shown_and_can_be_removed(first_light: JobW
     checking.apply_mend(window.desk, conflict.mends[0])
     assert window.checks.wait_until_idle()
     assert "No longer found as it was accepted by A. Marlow" in _texts(window)
-    body = window.conflicts.widget()
-    assert body is not None
+    body = window.conflicts.body
     next(b for b in body.findChildren(WordButton) if b.words == "Remove").click()
     assert window.session.job.acceptances == ()
     assert window.checks.wait_until_idle()

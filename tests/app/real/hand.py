@@ -103,7 +103,7 @@ def main_job(hand: Hand) -> dict[str, object]:
     camera = "more volts than the part accepts"
     hand.conflicts()
     card = next(card for card in hand.window.conflicts.cards if card.conflict.rule == camera)
-    hand.window.conflicts.ensureWidgetVisible(card)
+    hand.window.conflicts.show_card(card)
     QApplication.processEvents()
     button = next(b for b in card.findChildren(QPushButton) if b.objectName() == "primary")
     seen["mend"] = button.accessibleName()
