@@ -106,11 +106,9 @@ def shipped_library() -> Library:
 
 def good_samples() -> list[str]:
     """The correct jobs: those whose expectations say green."""
-    found = []
-    for path in sorted(sample_jobs_folder().glob("*.expect.json")):
-        if json.loads(path.read_text(encoding="utf-8"))["status"] == "green":
-            found.append(path.name.removesuffix(".expect.json"))
-    return found
+    paths = sorted(sample_jobs_folder().glob("*.expect.json"))
+    green = (path for path in paths if json.loads(path.read_text(encoding="utf-8"))["status"] == "green")
+    return [path.name.removesuffix(".expect.json") for path in green]
 
 
 def sample(name: str) -> Job:
@@ -165,11 +163,12 @@ class Bench:
     def untouched(self) -> Untouched:
         """Stops are never expected of a correct job; a Look only with its reason."""
         path = sample_jobs_folder() / f"{self.name}.expect.json"
-        named = []
-        if path.exists():
-            for one in json.loads(path.read_text(encoding="utf-8"))["conflicts"]:
-                if one["level"] != "stop" and one.get("reason"):
-                    named.append((one["rule"], one["level"], set(one["where"])))
+        expected = json.loads(path.read_text(encoding="utf-8"))["conflicts"] if path.exists() else []
+        named = [
+            (one["rule"], one["level"], set(one["where"]))
+            for one in expected
+            if one["level"] != "stop" and one.get("reason")
+        ]
         said = self.result.unfolded()
         strange = tuple(c for c in said if c.level != "note" and not self._named(c, named))
         return Untouched(self.name, said, strange, self.seconds)

@@ -7,14 +7,17 @@ library's table of pairs calls Stop may be called so: the shop's own table is pa
 from __future__ import annotations
 
 from collections import deque
-from collections.abc import Iterable
 from itertools import product
 
+from core import edits as ed
 from core.checks.finding import Level
 from core.job import internals as kinds
 from core.job.internals import LiveIn
-from tests.mutation.facts import DELICATE, Bridge, Facts
-from tests.mutation.made import Expected, exactly, graver, unseen
+from tests.mutation.alike import same_circuit
+from tests.mutation.facts import DELICATE, Bridge, Facts, Source
+from tests.mutation.made import Expected, exactly, unseen
+
+SAME = "the same circuit again: like parts, or ways to the body, exchanged"
 
 GRAVE = frozenset({"feed", "ground", "output", "speaker"})
 """The row "swap two pins": Stop if one of these, or a volt-limited input, is among them."""
@@ -34,8 +37,9 @@ def swapped(facts: Facts, first: str, second: str) -> Expected:
     finishes = [facts.job.finishes.get(ref) for ref in (first, second)]
     if all(finishes):
         return exactly("note", "two capped leads")
-    if _alike(facts, first, second):
-        return unseen("both pins are for the same, and so is what is joined to them")
+    after = Facts(ed.swap_pins(facts.job, first, second), facts.library)
+    if same_circuit(facts, after):
+        return unseen(SAME)
     grave = [ref for ref in (first, second) if role(facts, ref) & GRAVE or facts.met(ref) in facts.limited]
     if grave:
         return exactly("stop", f"{grave[0]} is {', '.join(sorted(role(facts, grave[0])))}")
@@ -68,17 +72,6 @@ def symmetrical(facts: Facts, first: str, second: str) -> bool:
     return False
 
 
-def _alike(facts: Facts, first: str, second: str) -> bool:
-    """One function, and nothing on either net by which they could be told apart."""
-    if facts.function(first) is None or facts.function(first) != facts.function(second):
-        return False
-    nets = [
-        sorted(str(facts.terminals[r].function) for r in facts.on_net[facts.net_of(x)])
-        for x in (first, second)
-    ]
-    return nets[0] == nets[1] and facts.feeds(first) == facts.feeds(second)
-
-
 # -- what a net becomes ----------------------------------------------------------------------------------
 
 
@@ -93,13 +86,16 @@ def joined(facts: Facts, a: str, b: str) -> Expected:
                 return exactly("stop", f"{source} to {min(other & DELICATE)}")
     if "feed" in ours and "feed" in theirs:
         if facts.feeds(a) != facts.feeds(b):
+            if same_functions(facts, a, b):
+                return Expected("look", "stop", "two feeds live alike")
             return exactly("stop", "feed to feed")
         return _bypassed(facts, a, b)
     if "ground" in ours and "ground" in theirs:
         return unseen("both are ground: it is no mistake")
     if same_functions(facts, a, b):
         return unseen("both are for the same: it is no mistake")
-    return Expected("look", most_of_pairs(facts, a, b), "nets of two kinds")
+    most = "stop" if "sense" in ours | theirs else most_of_pairs(facts, a, b)
+    return Expected("look", most, "nets of two kinds")
 
 
 def _bypassed(facts: Facts, a: str, b: str) -> Expected:
@@ -152,39 +148,66 @@ def most_of_pairs(facts: Facts, *refs: str) -> Level:
 
 
 def dropped(before: Facts, after: Facts) -> Expected:
-    """Stop if a needed terminal loses feed or return, even if a shield still carries it; optional: Look."""
+    """Stop if a needed terminal loses feed or return, even if a shield still carries it; optional: Look.
+
+    What is left bare and live, or is needed in itself, may be Stop for that.
+    """
     lost = lost_terminals(before, after)
     if lost:
         return exactly("stop", f"{lost[0]} loses what it needs")
-    return exactly("look", "an optional lead")
+    bare = set(ed.open_ends(after.job)) - set(ed.open_ends(before.job))
+    grave = any(_bare_is_grave(before, end) for end in bare)
+    return Expected("look", "stop" if grave else "look", "an optional lead")
+
+
+def _bare_is_grave(facts: Facts, end: str) -> bool:
+    return bool({"feed", "output", "speaker"} & facts.carries(end)) or end in facts.needed
 
 
 def lost_terminals(before: Facts, after: Facts) -> list[str]:
+    """Needed terminals that had a feed, a return or their partner, and have it no more. The ends of what only
+    passes on count where nothing is joined to them any more: what hangs behind them speaks for itself.
+    """
     kept = [ref for ref in before.needed if ref in after.terminals]
-    return sorted(ref for ref in kept if before.served(ref) - after.served(ref))
+    lost = {ref: before.served(ref) - after.served(ref) for ref in kept}
+    return sorted(ref for ref, what in lost.items() if (what & {"joined"} if before.passes(ref) else what))
 
 
 def remade(before: Facts, after: Facts) -> Expected:
     """As the nets it makes; Look if electrically right."""
+    if same_circuit(before, after):
+        return unseen(SAME)
     lost = lost_terminals(before, after)
     if lost:
         return exactly("stop", f"{lost[0]} loses what it needs")
     for net, refs in after.on_net.items():
-        groups: dict[int, str] = {}
-        for ref in refs:
-            groups.setdefault(before.net[ref], ref)
-        carried = [before.carries(ref) for ref in groups.values()]
-        feeds = [before.feeds(ref) for ref in groups.values() if before.feeds(ref)]
-        now = after.reach
-        if now.feeds(net) and now.grounded(net):
-            return exactly("stop", "feed to ground")
-        if len({frozenset(f) for f in feeds if f & now.feeds(net)}) > 1:
-            return exactly("stop", "feed to feed")
-        for classes in carried:
-            foreign = frozenset().union(*carried) - classes
-            if classes & DELICATE and {"feed", "ground"} & foreign and (now.feeds(net) or now.grounded(net)):
-                return exactly("stop", "feed or ground to speaker, output or data")
+        made = _made(before, after, net, refs)
+        if made:
+            return exactly("stop", made)
+    for ref in sorted(before.needed & after.terminals.keys()):
+        if before.fused(ref) and not after.fused(ref):
+            return without_fuse(after, ref)
     return Expected("look", "stop", "as the nets it makes")
+
+
+def _made(before: Facts, after: Facts, net: int, refs: list[str]) -> str:
+    """What the row "join two nets" says Stop to, of a net as it is now."""
+    fed, grounded = after.reach.feeds(net), after.reach.grounded(net)
+    if fed and grounded:
+        return "feed to ground"
+    groups: dict[int, str] = {}
+    for ref in refs:
+        groups.setdefault(before.net[ref], ref)
+    if len(groups) < 2:
+        return ""
+    feeds = {before.feeds(ref) & fed for ref in groups.values()} - {frozenset()}
+    if len(feeds) > 1:
+        return "feed to feed"
+    classes = {cls for ref in refs if (cls := before.cls(ref)) != "none"}
+    if classes & DELICATE and not classes <= DELICATE and (fed or grounded):
+        mixed = any(not (before.carries(ref) & DELICATE) for ref in groups.values())
+        return "feed or ground to speaker, output or data" if mixed else ""
+    return ""
 
 
 # -- protection ----------------------------------------------------------------------------------------
@@ -202,21 +225,24 @@ def without_fuse(facts: Facts, ref: str) -> Expected:
 # -- positions -----------------------------------------------------------------------------------------
 
 
-def fed_by(needed: LiveIn | None, usual: LiveIn | None, live: LiveIn) -> Expected:
-    """Stop if dead where needed, or fed in the wrong sense; Look for drain."""
+def fed_by(facts: Facts, ref: str, needed: LiveIn | None, joint: str, source: Source) -> Expected:
+    """Stop if dead where needed, or fed in the wrong sense; Look for drain. Before a fuse it lacks that."""
+    live = source.live
+    assert live is not None
     if needed is not None and not _covers(live, needed):
         return exactly("stop", "dead where it is needed")
-    if usual is not None and "off" in live.keys and "off" not in usual.keys:
+    if facts.fused(ref) and not facts.fused(joint):
+        return without_fuse(facts, joint)
+    usual = [own.live for own in facts.feeds(ref) if own.live is not None]
+    if usual and all("off" not in own.keys for own in usual) and "off" in live.keys:
         return Expected("look", "stop", "drain")
+    function = facts.function(ref)
+    if function is None or not function.live or (live.keys, live.switch) == (function.live, function.switch):
+        weak = facts.amps(ref) > facts.fuse_of(joint)
+        return Expected("look", "stop", "a feed too weak") if weak else unseen("fed whenever it must be")
     return Expected("look", "stop", "another feed")
 
 
 def _covers(live: LiveIn, needed: LiveIn) -> bool:
     switched = live.switch in (None, needed.switch) and live.unless in (None, needed.unless)
     return set(needed.keys) <= set(live.keys) and switched
-
-
-def gravest(expected: Iterable[Expected]) -> Expected:
-    found = list(expected)
-    level = graver(*(one.level for one in found))
-    return next(one for one in found if one.level == level)

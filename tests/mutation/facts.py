@@ -8,6 +8,7 @@ from __future__ import annotations
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, field
 from functools import cached_property
+from math import inf
 
 from core.ids import kind_of, part_of
 from core.job import internals as kinds
@@ -226,14 +227,54 @@ class Facts:
         """What a needed terminal has: a feed, a return, a partner of its own class, anything at all."""
         net = self.net_of(ref)
         others = [o for o in self.on_net[net] if part_of(o) != part_of(ref) and not self.is_ours(o)]
-        found = {f"with {self.cls(ref)}"} if any(self.cls(o) == self.cls(ref) for o in others) else set()
-        if others:
-            found.add("joined")
+        cls = self.cls(ref)
+        found = {"joined"} if len(self.on_net[net]) > 1 else set()
+        if cls not in ("none", "feed", "ground") and any(self.cls(o) == cls for o in others):
+            found.add(f"with {cls}")
         if self.reach.feeds(net):
             found.add("feed")
         if self.reach.returns(net):
             found.add("return")
         return frozenset(found)
+
+    def passes(self, ref: str) -> bool:
+        """Whether it is an end of what only passes on, opens or holds back."""
+        return ref in self._passing
+
+    @cached_property
+    def _passing(self) -> frozenset[str]:
+        found: set[str | None] = set()
+        for tag, one in self.insides:
+            match one:
+                case kinds.Fuse() | kinds.Breaker() | kinds.SwitchContact() | kinds.Resistor():
+                    found |= {f"{tag}.{one.a}", f"{tag}.{one.b}"}
+                case kinds.Diode():
+                    found |= {f"{tag}.{one.anode}", f"{tag}.{one.cathode}"}
+                case kinds.Relay():
+                    found |= {f"{tag}.{name}" for name in (one.common, one.make, one.rest) if name}
+        return frozenset(ref for ref in found if ref is not None)
+
+    # -- fuses -------------------------------------------------------------------------------------
+
+    @cached_property
+    def fuses(self) -> dict[int, float]:
+        """The largest fuse behind which each fed net stands; infinite before the first."""
+        return _flooded(self)
+
+    def fuse_of(self, ref: str) -> float:
+        return self.fuses.get(self.net_of(ref), 0.0)
+
+    def fused(self, ref: str) -> bool:
+        return 0 < self.fuse_of(ref) < inf
+
+    def amps(self, ref: str) -> float:
+        """What the loads on a net draw, as far as it is stated."""
+        net = self.net_of(ref)
+        return sum(
+            one.amps or 0.0
+            for tag, one in self.insides
+            if isinstance(one, kinds.Load) and self.net[f"{tag}.{one.plus}"] == net
+        )
 
     @property
     def limited(self) -> frozenset[str]:
@@ -261,7 +302,7 @@ class Reach:
                 self._feeds.setdefault(facts.net[ref], set()).add(source)
         self._grounds.update(facts.net[ref] for ref in facts.grounds)
         steps = [self._step(tag, one) for tag, one in facts.insides]
-        while any([step() for step in steps]):
+        while sum(step() for step in steps):
             pass
 
     def feeds(self, net: int) -> frozenset[Source]:
@@ -343,6 +384,47 @@ class Reach:
             return False
         self._low.add(net)
         return True
+
+
+def _flooded(facts: Facts) -> dict[int, float]:
+    """From each feed on, the fuse before it; from each fuse on, no more than its own."""
+    found: dict[int, float] = {}
+
+    def raised(net: int, amps: float) -> bool:
+        if amps <= found.get(net, 0.0):
+            return False
+        found[net] = amps
+        return True
+
+    for tag, one in facts.insides:
+        if isinstance(one, kinds.Feed):
+            raised(facts.net[f"{tag}.{one.terminal}"], one.fuse_amps or inf)
+        if isinstance(one, kinds.Battery):
+            raised(facts.net[f"{tag}.{one.plus}"], inf)
+    ways = [
+        (facts.net[f"{tag}.{a}"], facts.net[f"{tag}.{b}"], most)
+        for tag, one in facts.insides
+        for a, b, most in _ways(one)
+    ]
+    again = True
+    while again:
+        again = False
+        for a, b, most in ways:
+            again = raised(b, min(found.get(a, 0.0), most)) or again
+    return found
+
+
+def _ways(one: Internal) -> Iterator[tuple[str, str, float]]:
+    """What passes a feed on, in which direction, behind which fuse."""
+    match one:
+        case kinds.Fuse() | kinds.Breaker():
+            yield from ((one.a, one.b, one.amps), (one.b, one.a, one.amps))
+        case kinds.SwitchContact():
+            yield from ((one.a, one.b, inf), (one.b, one.a, inf))
+        case kinds.Relay() if one.make:
+            yield from ((one.common, one.make, inf), (one.make, one.common, inf))
+        case kinds.Diode():
+            yield one.anode, one.cathode, inf
 
 
 def joints_of(facts: Facts, net: int) -> list[str]:

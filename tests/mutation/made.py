@@ -39,10 +39,6 @@ def unseen(why: str) -> Expected:
     return Expected("note", "stop", "", why)
 
 
-def graver(*levels: Level) -> Level:
-    return min(levels, key=LEVELS.index)
-
-
 @dataclass(frozen=True)
 class Mutation:
     """`what` tells it from all others of its kind in the job; `place` are the ids hands were on."""

@@ -14,7 +14,7 @@ from tests.mutation.made import Expected, Mutation, exactly, joined_end, lead_of
 
 
 def missing_cap(facts: Facts) -> Iterator[Mutation]:
-    """Stop if ever live or a speaker lead; else Look. Left open; where it must be Stop, also left for a reason."""
+    """Stop if ever live or a speaker lead; else Look. Left open; where it must be Stop, also for a reason."""
     for end, finish in facts.job.finishes.items():
         if finish.kind != "capped" or kind_of(end) != "terminal":
             continue
@@ -42,26 +42,29 @@ def ladder_reference_to_body(facts: Facts) -> Iterator[Mutation]:
     """Look."""
     job = facts.job
     ground = next((joint for joint in job.joints if facts.grounded(joint)), None)
-    for tag, one in facts.insides:
-        if not isinstance(one, kinds.ButtonLadder | kinds.LadderReader) or ground is None:
-            continue
-        ref = f"{tag}.{one.reference}"
+    references = [
+        f"{tag}.{one.reference}"
+        for tag, one in facts.insides
+        if isinstance(one, kinds.ButtonLadder | kinds.LadderReader)
+    ]
+    for ref in dict.fromkeys(references):
         end = joined_end(job, lead_of(job, ref))
-        if end is None or facts.grounded(ref):
+        if end is None or ground is None or facts.grounded(ref):
             continue
+        joint = job.lookup.joint_of[end]
         yield Mutation(
             "ladder reference to body",
-            f"{end} on {ground}, for the ladder at {one.terminal if isinstance(one, kinds.LadderReader) else one.signal}",
+            f"{end} on {ground}",
             tuple(dict.fromkeys((*places(job, (end,)), ref, ground))),
             Expected("look", "stop", "against the body"),
             partial(_to, end=end, joint=ground),
         )
         yield Mutation(
             "ladder reference to body",
-            f"{job.lookup.joint_of[end]} with {ground}, for {ref}",
+            f"{joint} of {ref} with {ground}",
             (*joints_of(facts, facts.net_of(ref)), ground, ref),
             Expected("look", "look", "against the body"),
-            partial(ed.join, a=job.lookup.joint_of[end], b=ground),
+            partial(ed.join, a=joint, b=ground),
         )
 
 

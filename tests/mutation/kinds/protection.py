@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from functools import partial
 from math import inf
 
@@ -30,100 +29,45 @@ FUSE_SIZES = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 100)
 """Amps of blade fuses (ISO 8820-3: small ones to 40 A; maxi ones above)."""
 
 
-@dataclass
-class Protection:
-    """The largest fuse behind which each conductor stands, feeds' side and the way back."""
-
-    facts: Facts
-
-    def __post_init__(self) -> None:
-        self._by_net: dict[int, float] = {}
-        self._flood()
-        self.amps: dict[str, float] = {}
-        for ref in copper(self.facts.job):
-            ends = (ref,) if kind_of(ref) == "terminal" else (f"{ref}:a", f"{ref}:b")
-            nets = {self._net(end) for end in ends}
-            self.amps[ref] = max(self._by_net.get(net, 0.0) for net in nets)
-        self._way_back()
-
-    def _net(self, end: str) -> int:
-        job, net = self.facts.job, self.facts.net
-        name, colon, letter = end.partition(":")
-        if not colon or end in net:
-            return net[end]
-        conductor = job.lookup.conductors[name]
-        crimped = conductor.a_in if letter == "a" else conductor.b_in
-        return net[crimped] if crimped else net[job.lookup.joint_of[end]]
-
-    def _flood(self) -> None:
-        """From each feed on, the fuse before it; from each fuse on, its own."""
-        facts = self.facts
-        for tag, one in facts.insides:
-            if isinstance(one, kinds.Feed):
-                self._raise(facts.net[f"{tag}.{one.terminal}"], one.fuse_amps or inf)
-            if isinstance(one, kinds.Battery):
-                self._raise(facts.net[f"{tag}.{one.plus}"], inf)
-        again = True
-        while again:
-            again = False
-            for tag, one in facts.insides:
-                again = (
-                    any(
-                        [
-                            self._pass(facts.net[f"{tag}.{a}"], facts.net[f"{tag}.{b}"], most)
-                            for a, b, most in _ways(one)
-                        ]
-                    )
-                    or again
-                )
-
-    def _pass(self, a: int, b: int, most: float) -> bool:
-        return self._raise(b, min(self._by_net.get(a, 0.0), most))
-
-    def _raise(self, net: int, amps: float) -> bool:
-        if amps <= self._by_net.get(net, 0.0):
-            return False
-        self._by_net[net] = amps
-        return True
-
-    def _way_back(self) -> None:
-        """Each load's amps return by its minus: the same fuse stands for that way."""
-        graph = build(self.facts.job)
-        for tag, one in self.facts.insides:
-            if not isinstance(one, kinds.Load | kinds.Lamp):
-                continue
-            plus, minus = (one.plus, one.minus) if isinstance(one, kinds.Load) else (one.a, one.b)
-            fuse = self._by_net.get(self.facts.net[f"{tag}.{plus}"], 0.0)
-            if minus is None or not 0 < fuse < inf:
-                continue
-            back = f"{tag}.{minus}"
-            ways = [graph.path(back, ground) for ground in self.facts.grounds]
-            way = min((w for w in ways if w), key=len, default=())
-            for ref in way:
-                if ref in self.amps:
-                    self.amps[ref] = max(self.amps[ref] if self.amps[ref] < inf else 0.0, fuse)
+def protection(facts: Facts) -> dict[str, float]:
+    """The largest fuse behind which each lead, wire and conductor stands: on the feeds' side, and on the way
+    back by which a load's amps return.
+    """
+    amps: dict[str, float] = {}
+    for ref in copper(facts.job):
+        ends = (ref,) if kind_of(ref) == "terminal" else (f"{ref}:a", f"{ref}:b")
+        amps[ref] = max(facts.fuses.get(_net(facts, end), 0.0) for end in ends)
+    graph = build(facts.job)
+    for tag, one in facts.insides:
+        if not isinstance(one, kinds.Load | kinds.Lamp):
+            continue
+        plus, minus = (one.plus, one.minus) if isinstance(one, kinds.Load) else (one.a, one.b)
+        fuse = facts.fuse_of(f"{tag}.{plus}")
+        if minus is None or not 0 < fuse < inf:
+            continue
+        ways = [graph.path(f"{tag}.{minus}", ground) for ground in facts.grounds]
+        for ref in min((way for way in ways if way), key=len, default=()):
+            if ref in amps and amps[ref] < inf:
+                amps[ref] = max(amps[ref], fuse)
+    return amps
 
 
-def _ways(one: object) -> Iterator[tuple[str, str, float]]:
-    """What passes a feed on, in which direction, behind which fuse."""
-    match one:
-        case kinds.Fuse() | kinds.Breaker():
-            yield from ((one.a, one.b, one.amps), (one.b, one.a, one.amps))
-        case kinds.SwitchContact():
-            yield from ((one.a, one.b, inf), (one.b, one.a, inf))
-        case kinds.Relay() if one.make:
-            yield from ((one.common, one.make, inf), (one.make, one.common, inf))
-        case kinds.Diode():
-            yield one.anode, one.cathode, inf
+def _net(facts: Facts, end: str) -> int:
+    name, colon, letter = end.partition(":")
+    if not colon or end in facts.net:
+        return facts.net[end]
+    conductor = facts.job.lookup.conductors[name]
+    crimped = conductor.a_in if letter == "a" else conductor.b_in
+    return facts.net[crimped or facts.job.lookup.joint_of[end]]
 
 
 def wrong_gauge(facts: Facts) -> Iterator[Mutation]:
     """Stop if the fuse no longer protects it: the thickest size that the table of ampacities gives less than
     the fuse, alone in free air; so that no factor for bundles is needed to say so.
     """
-    protection = Protection(facts)
+    fuses = protection(facts)
     for ref in copper(facts.job):
-        fuse = protection.amps[ref]
+        fuse = fuses[ref]
         old = gauge_of(facts.job, ref)
         if not 0 < fuse < inf:
             continue
@@ -169,30 +113,31 @@ def _one_up(facts: Facts, tag: str, index: int, field: str, larger: float) -> Ex
     holder = getattr(one, "holder_amps", None)
     if holder is not None and larger > holder:
         return exactly("stop", f"its holder stands {holder:g} A")
-    before = Protection(facts)
+    before = protection(facts)
     changed = Facts(ed.set_internal(facts.job, tag, index, **{field: larger}), facts.library)
-    after = Protection(changed)
-    behind = [ref for ref, amps in after.amps.items() if amps != before.amps[ref] and amps < inf]
+    after = protection(changed)
+    behind = [ref for ref, amps in after.items() if amps != before[ref] and amps < inf]
     for ref in behind:
         most = facts.library.ampacity.amps(gauge_of(facts.job, ref))
-        if after.amps[ref] > most:
+        if after[ref] > most:
             return exactly("stop", f"{ref} carries {most:.3g} A at most")
-    contact = _contact(changed, after)
+    contact = _contact(changed)
     if contact:
         return exactly("stop", contact)
     return Expected("note", "stop", "all of the loop stands it")
 
 
-def _contact(facts: Facts, protection: Protection) -> str:
+def _contact(facts: Facts) -> str:
     for tag, one in facts.insides:
-        most, end = None, None
-        if isinstance(one, kinds.SwitchContact):
-            most, end = one.amps, one.a
-        elif isinstance(one, kinds.Relay):
-            most, end = one.contact_amps, one.common
-        if most is not None and end is not None and (ref := f"{tag}.{end}") in protection.amps:
-            if most < protection.amps[ref] < inf:
-                return f"the contact of {tag} stands {most:g} A"
+        match one:
+            case kinds.SwitchContact():
+                most, end = one.amps, one.a
+            case kinds.Relay():
+                most, end = one.contact_amps, one.common
+            case _:
+                continue
+        if most is not None and most < facts.fuse_of(f"{tag}.{end}") < inf:
+            return f"the contact of {tag} stands {most:g} A"
     return ""
 
 

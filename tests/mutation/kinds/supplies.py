@@ -73,8 +73,6 @@ def feed_from_the_wrong_position(facts: Facts) -> Iterator[Mutation]:
         end = joined_end(job, lead_of(job, ref))
         if end is None:
             continue
-        function = facts.function(ref)
-        usual = LiveIn(keys=function.live, switch=function.switch) if function and function.live else None
         for joint, source in feeds.items():
             if facts.net[joint] == facts.net_of(ref) or source.live is None or source in facts.feeds(ref):
                 continue
@@ -82,7 +80,7 @@ def feed_from_the_wrong_position(facts: Facts) -> Iterator[Mutation]:
                 "feed from the wrong position",
                 f"{end} on {joint} ({source.name})",
                 tuple(dict.fromkeys((*places(job, (end,)), ref, joint))),
-                fed_by(_needed_keys(facts, ref), usual, source.live),
+                fed_by(facts, ref, _needed_keys(facts, ref), joint, source),
                 partial(_onto, end=end, joint=joint),
             )
 
