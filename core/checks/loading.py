@@ -134,10 +134,6 @@ class Loading:
         """Whether a conductor is of this job: a wire from stock, or the lead of a part that is fitted."""
         return kind_of(ref) != "terminal" or self._job.parts[part_of(ref)].state != "on the car"
 
-    def shorted(self, copper: Copper) -> bool:
-        """Whether what flows in it flows into a short: that is said as such."""
-        return self._levels.shorted(copper.a, copper.position)
-
     def net(self, copper: Copper) -> Net | None:
         return self._levels.graph.net_of(copper.a)
 

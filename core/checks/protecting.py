@@ -17,6 +17,26 @@ from core.job.parts import Part
 from core.sizing.fuse import fuses_between
 from core.sizing.wire import thicker
 
+AMPACITY_LIMITS = (
+    "cabin_celsius",
+    "insulation_celsius",
+    "bundle_loaded_wires",
+    "loaded_share",
+    "lead_area_mm2",
+)
+"""What decides how many amps a conductor carries for good."""
+WRONG_FEEDS = (
+    "feed shorted to ground",
+    "feeds of different positions joined",
+    "constant and accessory exchanged",
+    "reversed polarity",
+    "more volts than the part accepts",
+    "step-down backwards",
+    "speaker lead grounded",
+    "functions that do not belong together",
+    "output fed from outside",
+)
+"""What is said where the amps themselves are not meant: they follow from it."""
 DEFAULT_FORM = "standard"
 
 

@@ -16,8 +16,16 @@ from core.edits.replacing import replace_part
 from core.job.internals import Diode
 from core.units import show_amps
 
+_OVER = (
+    "feed shorted to ground",
+    "load dead where it is needed",
+    "fuse too small for the load",
+    "amps above what the gauge carries",
+    "wire too thin for this load",
+)
 
-@rule("diode too small or backwards", "stop", needs=("levels",))
+
+@rule("diode too small or backwards", "stop", needs=("levels",), over=_OVER)
 def diode_wrong(ctx: Context) -> Iterator[Conflict | None]:
     """A diode carries more amps than it is made for, or it is the wrong way round: it blocks what must flow,
     or lies across a coil so that it shorts what feeds it.

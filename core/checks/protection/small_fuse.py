@@ -6,8 +6,9 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
+from core.checks.flowing import sound_positions
 from core.checks.phrases import names
-from core.checks.protecting import capital, fuse_words, other_rating
+from core.checks.protecting import WRONG_FEEDS, capital, fuse_words, other_rating
 from core.checks.registry import rule
 from core.circuit.positions import Position
 from core.units import show_amps
@@ -17,7 +18,8 @@ from core.units import show_amps
     "fuse too small for the load",
     "stop",
     needs=("levels",),
-    under=("feed shorted to ground", "feeds of different positions joined", "wire too thin for this load"),
+    under=(*WRONG_FEEDS, "step-down or supply overloaded", "wire too thin for this load"),
+    limits=("continuous_share",),
 )
 def fuse_too_small(ctx: Context) -> Iterator[Conflict | None]:
     """A fuse carries more than four fifths of its rating for long, or more than its rating.
@@ -32,7 +34,7 @@ def fuse_too_small(ctx: Context) -> Iterator[Conflict | None]:
         load, position = ctx.loading.device_peak(name)
         if position is None or load <= amps * share * 1.001:
             continue
-        if any(ctx.levels.shorted(ref, position) for ref in terminals):
+        if name in ctx.loading.point(position).opened and position not in sound_positions(ctx):
             continue
         yield _conflict(ctx, name, amps, load, position, terminals)
 

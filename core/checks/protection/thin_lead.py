@@ -8,6 +8,8 @@ from core.checks.context import Context
 from core.checks.finding import Conflict
 from core.checks.loading import Copper
 from core.checks.protecting import (
+    AMPACITY_LIMITS,
+    WRONG_FEEDS,
     can_be_lowered,
     capital,
     coppers_words,
@@ -23,14 +25,15 @@ from core.ids import kind_of
 from core.units import show_amps
 
 _UNDER = (
-    "feed shorted to ground",
-    "feeds of different positions joined",
+    *WRONG_FEEDS,
+    "added constant feed without a fuse near its source",
     "wire too thin for this load",
     "amps above what the gauge carries",
 )
+_LIMITS = (*AMPACITY_LIMITS, "continuous_share", "fuse_distance_bare_mm")
 
 
-@rule("thin lead in a bundle behind a large fuse", "stop", needs=("levels",), under=_UNDER)
+@rule("thin lead in a bundle behind a large fuse", "stop", needs=("levels",), under=_UNDER, limits=_LIMITS)
 def thin_lead(ctx: Context) -> Iterator[Conflict | None]:
     """A lead that needs few amps hangs on a feed whose fuse is larger than it stands, and must stay so for
     what else it feeds.

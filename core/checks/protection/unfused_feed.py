@@ -18,6 +18,13 @@ from core.units import show_length
     "stop",
     needs=("levels",),
     under=("feed shorted to ground",),
+    limits=(
+        "fuse_distance_mm",
+        "fuse_distance_bare_mm",
+        "fuse_distance_sheathed_mm",
+        "fuse_distance_battery_mm",
+        "continuous_share",
+    ),
 )
 def unfused_feed(ctx: Context) -> Iterator[Conflict | None]:
     """A wire from a battery, or from a pole of the car that has no fuse, leads on without a fuse, or the fuse

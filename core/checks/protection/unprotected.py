@@ -8,6 +8,8 @@ from core.checks.context import Context
 from core.checks.finding import Conflict
 from core.checks.loading import Copper
 from core.checks.protecting import (
+    AMPACITY_LIMITS,
+    WRONG_FEEDS,
     can_be_lowered,
     capital,
     contacts,
@@ -25,14 +27,16 @@ from core.job.internals import Fuse
 from core.units import show_amps
 
 _UNDER = (
-    "feed shorted to ground",
+    *WRONG_FEEDS,
+    "added constant feed without a fuse near its source",
     "wire too thin for this load",
     "amps above what the gauge carries",
     "thin lead in a bundle behind a large fuse",
 )
+_LIMITS = (*AMPACITY_LIMITS, "boat_fuse_factor", "continuous_share", "fuse_distance_bare_mm")
 
 
-@rule("conductor not protected by its fuse", "stop", needs=("levels",), under=_UNDER)
+@rule("conductor not protected by its fuse", "stop", needs=("levels",), under=_UNDER, limits=_LIMITS)
 def conductor_unprotected(ctx: Context) -> Iterator[Conflict | None]:
     """A conductor of a loop, there or back, or a contact or holder in it, stands less than its fuse lets
     through for long.

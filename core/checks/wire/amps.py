@@ -6,9 +6,17 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict, Level
+from core.checks.flowing import sound_positions
 from core.checks.loading import Copper
 from core.checks.phrases import names
-from core.checks.protecting import capital, copper_words, coppers_words, other_gauges
+from core.checks.protecting import (
+    AMPACITY_LIMITS,
+    WRONG_FEEDS,
+    capital,
+    copper_words,
+    coppers_words,
+    other_gauges,
+)
 from core.checks.registry import rule
 from core.units import show_amps
 
@@ -17,7 +25,8 @@ from core.units import show_amps
     "amps above what the gauge carries",
     "stop",
     needs=("levels",),
-    under=("feed shorted to ground", "feeds of different positions joined", "speaker lead grounded"),
+    under=(*WRONG_FEEDS, "no return"),
+    limits=(*AMPACITY_LIMITS, "continuous_share"),
 )
 def amps_above_gauge(ctx: Context) -> Iterator[Conflict | None]:
     """A wire or lead carries more amps for long than its copper stands in a bundle, in a warm cabin.
@@ -31,7 +40,7 @@ def amps_above_gauge(ctx: Context) -> Iterator[Conflict | None]:
         if copper.amps <= 1.0 or copper.amps <= ctx.loading.bears(copper):
             continue
         yield None
-        if ctx.loading.shorted(copper):
+        if copper.position not in sound_positions(ctx):
             continue
         # What was assumed for want of a gauge is no ground for a Stop.
         level: Level = "note" if copper.gauge is None else "stop"

@@ -8,7 +8,7 @@ from typing import NamedTuple
 from core.checks.context import Context
 from core.checks.finding import Conflict, Mend
 from core.checks.phrases import names
-from core.checks.protecting import copper_words, gauges_mend
+from core.checks.protecting import WRONG_FEEDS, copper_words, gauges_mend
 from core.checks.registry import rule
 from core.circuit.drives import Drive
 from core.circuit.operating import OperatingPoint
@@ -43,12 +43,13 @@ class _Loss(NamedTuple):
     "look",
     needs=("levels",),
     under=(
-        "feed shorted to ground",
-        "feeds of different positions joined",
+        *WRONG_FEEDS,
         "no return",
         "amps above what the gauge carries",
         "wire too thin for this load",
+        "fuse too small for the load",
     ),
+    limits=("drop_electronics_share", "drop_others_share"),
 )
 def drop_above_limit(ctx: Context) -> Iterator[Conflict | None]:
     """A load loses more volts in its wires, there and back as they are, than loads of its class may: 3 % for

@@ -7,12 +7,13 @@ from functools import partial
 
 from core.checks.context import Context
 from core.checks.finding import Conflict, Mend
+from core.checks.protecting import WRONG_FEEDS
 from core.checks.registry import rule
-from core.checks.wire.joining import WRONG_JOINS, a_joint, areas, end_words, most_ratio, other_methods
+from core.checks.wire.joining import LIMITS, a_joint, areas, end_words, most_ratio, other_methods
 from core.edits.joins import set_joint
 
 
-@rule("gauges too different in one joint", "look", under=WRONG_JOINS)
+@rule("gauges too different in one joint", "look", under=WRONG_FEEDS, limits=LIMITS)
 def gauges_differ(ctx: Context) -> Iterator[Conflict | None]:
     """A thin and a thick conductor are in one joint that is soldered, crimped or tapped.
 
@@ -39,6 +40,7 @@ def gauges_differ(ctx: Context) -> Iterator[Conflict | None]:
             why=f"One has {ratio:.3g} times the copper of the other; up to {most:g} times is joined well so.",
             mend="Put lugs on both and bolt them, or go through a wire of a gauge between the two.",
             where=(joint.id, thin, thick),
+            path=joint.ends,
             numbers={"ratio": ratio, "most_ratio": most},
             mends=tuple(
                 Mend(

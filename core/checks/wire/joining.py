@@ -20,15 +20,14 @@ NAMES: dict[JointMethod, str] = {
     "bolt": "bolt",
 }
 """Each method as it is called in the limits table."""
-WRONG_JOINS = (
-    "feed shorted to ground",
-    "feeds of different positions joined",
-    "more volts than the part accepts",
-    "speaker lead grounded",
-    "functions that do not belong together",
-)
-"""What is said of a joint whose ends do not belong together: then nothing is said of how it is made."""
 BARRELS = ("crimp", "closed-end crimp")
+LIMITS = (
+    *(f"joint_{name}_ends" for name in NAMES.values()),
+    "joint_crimp_mm2",
+    "joint_closed_crimp_mm2",
+    "crimp_gauge_ratio",
+    "solder_gauge_ratio",
+)
 _INSTEAD: tuple[JointMethod, ...] = ("solder", "bolt")
 
 

@@ -7,13 +7,14 @@ from functools import partial
 
 from core.checks.context import Context
 from core.checks.finding import Conflict, Mend
+from core.checks.protecting import WRONG_FEEDS
 from core.checks.registry import rule
-from core.checks.wire.joining import BARRELS, NAMES, WRONG_JOINS, a_joint, areas, other_methods
+from core.checks.wire.joining import BARRELS, LIMITS, NAMES, a_joint, areas, other_methods
 from core.edits.joins import set_joint
 from core.job.wiring import Joint
 
 
-@rule("joint fuller than its method allows", "look", under=WRONG_JOINS)
+@rule("joint fuller than its method allows", "look", under=WRONG_FEEDS, limits=LIMITS)
 def joint_too_full(ctx: Context) -> Iterator[Conflict | None]:
     """A joint holds more ends, or more copper, than joints of its method do well.
 
@@ -44,6 +45,7 @@ def _full(ctx: Context, joint: Joint, holds: str, numbers: dict[str, float]) -> 
         why="What is not gripped or wetted all round becomes warm and lets go.",
         mend="Make two joints of it with a short wire between, or join it by another method.",
         where=(joint.id,),
+        path=joint.ends,
         numbers=numbers,
         mends=tuple(
             Mend(f"Make {joint.id} by {a_joint(method)}", partial(set_joint, joint=joint.id, method=method))

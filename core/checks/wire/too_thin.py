@@ -6,9 +6,19 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
+from core.checks.flowing import sound_positions
 from core.checks.loading import Copper
 from core.checks.phrases import names
-from core.checks.protecting import coppers_words, fuse_words, is_fuse, other_gauges, path_to, too_thin
+from core.checks.protecting import (
+    AMPACITY_LIMITS,
+    WRONG_FEEDS,
+    coppers_words,
+    fuse_words,
+    is_fuse,
+    other_gauges,
+    path_to,
+    too_thin,
+)
 from core.checks.registry import rule
 from core.circuit.fusing import Guard
 from core.units import show_amps
@@ -18,11 +28,8 @@ from core.units import show_amps
     "wire too thin for this load",
     "stop",
     needs=("levels",),
-    under=(
-        "feed shorted to ground",
-        "feeds of different positions joined",
-        "amps above what the gauge carries",
-    ),
+    under=(*WRONG_FEEDS, "no return", "amps above what the gauge carries"),
+    limits=(*AMPACITY_LIMITS, "continuous_share"),
 )
 def wire_too_thin(ctx: Context) -> Iterator[Conflict | None]:
     """No fuse fits a wire: one that carries its load for good is larger than the wire stands, and one that
@@ -42,10 +49,10 @@ def wire_too_thin(ctx: Context) -> Iterator[Conflict | None]:
             continue
         yield None
         guard = ctx.loading.guard(copper)
-        if guard is None or not guard.by or not is_fuse(ctx, guard.by) or ctx.loading.shorted(copper):
+        if guard is None or not guard.by or not is_fuse(ctx, guard.by):
             continue
         fits = copper.amps / share <= guard.amps <= bears
-        if not fits and too_thin(ctx, copper):
+        if not fits and too_thin(ctx, copper) and copper.position in sound_positions(ctx):
             found.setdefault(guard.by, []).append((copper, guard))
     for some in found.values():
         some.sort(key=lambda one: ctx.loading.bears(one[0]) / one[0].amps)
