@@ -12,12 +12,12 @@ from typing import Any
 
 from core import edits as ed
 from core.job.document import Job
-from core.job.internals import Feed, Fuse, GroundPoint, Internal, LiveIn, Load
-from core.job.parts import Cavity, Connector, Lead, Part
+from core.job.internals import Feed, Fuse, GroundPoint, Internal, Key, LiveIn, Load
+from core.job.parts import Cavity, Connector, Lead, Part, PartState
 from core.job.record import CarBattery, OwnSwitch
 from tests.core.checks.jobs import capped, joined
 
-ALL = ("off", "accessory", "run", "start", "running")
+ALL: tuple[Key, ...] = ("off", "accessory", "run", "start", "running")
 ALWAYS = LiveIn(keys=ALL)
 ACCESSORY = LiveIn(keys=("accessory", "run", "running"))
 IGNITION = LiveIn(keys=("run", "start", "running"))
@@ -93,13 +93,19 @@ def box(
             )
         )
     loose = Connector(name="A", cavities=tuple(cavities))
-    state = "on the car" if car else "to fit"
+    state: PartState = "on the car" if car else "to fit"
     return Part(id=tag, name=tag, kind=kind, state=state, connectors=(loose,), internals=inside)
 
 
 def feed(pin: str, live: LiveIn, fuse_amps: float = 10.0, **how: Any) -> Feed:
     """A feed of the car behind a fuse of its own."""
     return Feed(terminal=f"A-{pin}", live=live, fuse_amps=fuse_amps, fuse=pin, **how)
+
+
+def post(gauge: str = GAUGE, length_mm: float = 100.0) -> Part:
+    """The plus post of the battery, `BAT-plus`: no fuse stands before it."""
+    pole = Feed(terminal="A-plus", live=ALWAYS, ohms=0.001)
+    return box("BAT", "plus:constant", pole, car=True, kind="battery", gauge=gauge, length_mm=length_mm)
 
 
 def load(plus: str, minus: str, amps: float, **how: Any) -> Load:
@@ -114,7 +120,7 @@ def ground(tag: str = "GND", gauge: str = GAUGE, length_mm: float = 200.0, ohms:
 
 
 def inline_fuse(
-    amps: float, tag: str = "FUS", gauge: str = GAUGE, length_mm: float = 100.0, **how: float
+    amps: float, tag: str = "FUS", gauge: str = GAUGE, length_mm: float = 100.0, **how: Any
 ) -> Part:
     """A fuse in a holder with two leads."""
     fuse = Fuse(a="A-a", b="A-b", amps=amps, **how)

@@ -146,11 +146,8 @@ def two_numberings() -> Case:
 
 def _pairs(job: Job) -> list[tuple[str, str]]:
     """The pins of the car's plug, each with that of ours which it meets."""
-    found = []
-    for ref, other in job.lookup.meets.items():
-        if ref.startswith("CAR."):
-            found.append((ref.rpartition("-")[2], other.rpartition("-")[2]))
-    return found
+    met = ((ref, other) for ref, other in job.lookup.meets.items() if other and ref.startswith("CAR."))
+    return [(ref.rpartition("-")[2], other.rpartition("-")[2]) for ref, other in met]
 
 
 CASES = (sense_behind_a_diode, left_over_ends, two_numberings)

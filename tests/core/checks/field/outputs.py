@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from typing import Literal
+
 from core import edits as ed
 from core.job.document import Job
-from core.job.internals import Feed, LiveIn, LowSideOutput, Output, Relay, Sense, SwitchContact
+from core.job.internals import LiveIn, LowSideOutput, Output, Relay, Sense, SwitchContact
 from core.job.parts import Part
 from tests.core.checks.field.build import (
     ACCESSORY,
@@ -18,8 +20,11 @@ from tests.core.checks.field.build import (
     feet,
     inline_fuse,
     load,
+    post,
 )
 from tests.core.checks.field.keys import amplifier
+
+Clamp = Literal["none", "diode"]
 
 CAR = box(
     "CAR",
@@ -42,7 +47,7 @@ def radio(amps: float | None = None) -> Part:
     )
 
 
-def relay(tag: str = "RLY", clamp: str = "diode", coil_ohms: float = 90.0, **how: float) -> Part:
+def relay(tag: str = "RLY", clamp: Clamp = "diode", coil_ohms: float = 90.0) -> Part:
     inside = Relay(
         coil_plus="A-86",
         coil_minus="A-85",
@@ -51,7 +56,6 @@ def relay(tag: str = "RLY", clamp: str = "diode", coil_ohms: float = 90.0, **how
         coil_ohms=coil_ohms,
         clamp=clamp,
         contact_amps=30.0,
-        **how,
     )
     return box(tag, "86:coil-plus 85:coil-minus 30:relay-common 87:relay-make", inside, kind="relay")
 
@@ -78,19 +82,16 @@ def turn_on_from_the_constant() -> Case:
 
 def melted_turn_on() -> Case:
     def job(fused: bool) -> Job:
-        post = box("BAT", "plus:constant", Feed(terminal="A-plus", live=ALWAYS), car=True, gauge="6 mm2")
         switch = box(
             "SWT",
             "a:switch-a b:switch-b",
             SwitchContact(a="A-a", b="A-b", closed=ACCESSORY, amps=5.0),
             gauge="18 AWG",
         )
-        box_ = amplifier()
         fuse = inline_fuse(1.0, gauge="18 AWG")
         feeds = "BAT-plus FUS-a\nFUS-b SWT-a" if fused else "BAT-plus SWT-a"
         joints = f"{feeds}\nSWT-b AMP-on\nCAR-constant AMP-feed\nCAR-ground AMP-ground"
-        parts = (CAR, post, switch, box_, fuse)
-        made = circuit(parts, joints)
+        made = circuit((CAR, post(), switch, amplifier(), fuse), joints)
         return ed.set_leads(made, ["AMP.A-on"], gauge="18 AWG", length_mm=feet(16.0))
 
     return Case(
@@ -131,7 +132,7 @@ def output_overloaded() -> Case:
 
 
 def module_output_burned() -> Case:
-    def job(coils: int, clamp: str) -> Job:
+    def job(coils: int, clamp: Clamp) -> Job:
         module = box(
             "RST",
             "running:low-side-out ground:ground",
@@ -157,7 +158,7 @@ def module_output_burned() -> Case:
 
 
 def horn_and_siren() -> Case:
-    def job(by_relay: bool, clamp: str = "diode") -> Job:
+    def job(by_relay: bool, clamp: Clamp = "diode") -> Job:
         module = box(
             "ALM",
             "feed:constant ground:ground siren:amplifier-turn-on",

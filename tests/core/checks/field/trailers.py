@@ -91,7 +91,14 @@ def drawn_from_the_front() -> Case:
         "Many lamps at once, as power comes in where the ground should be; the middle pin is right, which "
         "proves nothing.",
         job(True),
-        (Said("reversed polarity", "TRL-battery"),),
+        (
+            Said(
+                '"ground" that is a lamp wire or a low-volt lead',
+                "TRL-ground",
+                position="off+brake",
+                numbers={"volts": 14.2},
+            ),
+        ),
         (job(False),),
     )
 

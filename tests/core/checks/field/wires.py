@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.job.document import Job
-from core.job.internals import Feed, Fuse, Lamp, SwitchContact
+from core.job.internals import Fuse, Lamp, SwitchContact
 from core.job.record import CarBattery
 from tests.core.checks.field.build import (
     ACCESSORY,
@@ -21,6 +21,7 @@ from tests.core.checks.field.build import (
     inline_fuse,
     load,
     measured,
+    post,
 )
 
 
@@ -62,18 +63,11 @@ def pierced_feed() -> Case:
 
 def melted_holder() -> Case:
     def job(holder_amps: float) -> Job:
-        post = box(
-            "BAT",
-            "plus:constant",
-            Feed(terminal="A-plus", live=ALWAYS),
-            car=True,
-            gauge="12 AWG",
-            length_mm=100.0,
-        )
+        source = post("12 AWG", 100.0)
         fuse = inline_fuse(30.0, gauge="10 AWG", holder_amps=holder_amps)
         lights = box("LMP", "plus minus", load("plus", "minus", 20.0, on=RUNNING), gauge="10 AWG")
         joints = "BAT-plus FUS-a\nFUS-b LMP-plus\nLMP-minus GND-bolt"
-        return circuit((post, fuse, lights, ground(gauge="10 AWG")), joints)
+        return circuit((source, fuse, lights, ground(gauge="10 AWG")), joints)
 
     return Case(
         "30 A in a holder for 20",
@@ -86,18 +80,11 @@ def melted_holder() -> Case:
 
 def stronger_fuse() -> Case:
     def job(amps: float) -> Job:
-        post = box(
-            "BAT",
-            "plus:constant",
-            Feed(terminal="A-plus", live=ALWAYS),
-            car=True,
-            gauge="2.5 mm2",
-            length_mm=100.0,
-        )
+        source = post("2.5 mm2", 100.0)
         fuse = inline_fuse(amps, gauge="2.5 mm2", holder_amps=30.0)
         radio = box("RAD", "memory:constant ground:ground", load("memory", "ground", 4.0, on=ACCESSORY))
         joints = "BAT-plus FUS-a\nFUS-b RAD-memory\nRAD-ground GND-bolt"
-        return circuit((post, fuse, radio, ground()), joints)
+        return circuit((source, fuse, radio, ground()), joints)
 
     return Case(
         "a stronger fuse after one had blown",
@@ -110,14 +97,7 @@ def stronger_fuse() -> Case:
 
 def return_forgotten() -> Case:
     def job(back: str) -> Job:
-        post = box(
-            "BAT",
-            "plus:constant",
-            Feed(terminal="A-plus", live=ALWAYS),
-            car=True,
-            gauge="10 AWG",
-            length_mm=100.0,
-        )
+        source = post("10 AWG", 100.0)
         fuse = inline_fuse(30.0, gauge="10 AWG", holder_amps=30.0)
         inverter = box(
             "INV",
@@ -126,7 +106,7 @@ def return_forgotten() -> Case:
             leads={"plus": ("10 AWG", feet(4.0)), "minus": (back, feet(4.0))},
         )
         joints = "BAT-plus FUS-a\nFUS-b INV-plus\nINV-minus GND-bolt"
-        return circuit((post, fuse, inverter, ground(gauge="10 AWG")), joints)
+        return circuit((source, fuse, inverter, ground(gauge="10 AWG")), joints)
 
     return Case(
         "a charge feed made thicker and its return forgotten",
@@ -140,9 +120,7 @@ def return_forgotten() -> Case:
 
 def far_charger(gauge: str, length_feet: float, amps: float, fuse_amps: float) -> Job:
     """A charger on a feed of its own, so far there and so far back."""
-    post = box(
-        "BAT", "plus:constant", Feed(terminal="A-plus", live=ALWAYS), car=True, gauge=gauge, length_mm=50.0
-    )
+    source = post(gauge, 50.0)
     fuse = inline_fuse(fuse_amps, gauge=gauge, length_mm=50.0, holder_amps=fuse_amps)
     charger = box(
         "CHG",
@@ -152,7 +130,7 @@ def far_charger(gauge: str, length_feet: float, amps: float, fuse_amps: float) -
         length_mm=feet(length_feet),
     )
     joints = "BAT-plus FUS-a\nFUS-b CHG-plus\nCHG-minus GND-bolt"
-    return circuit((post, fuse, charger, ground(gauge=gauge, length_mm=50.0)), joints)
+    return circuit((source, fuse, charger, ground(gauge=gauge, length_mm=50.0)), joints)
 
 
 def charger_far_away() -> Case:
@@ -212,7 +190,7 @@ def two_limits() -> Case:
 
 def lamp_at_the_end(gauge: str) -> Job:
     """A lamp that draws 10 A at the end of the same run."""
-    post = box(
+    source = box(
         "CAR", "feed:accessory", feed("feed", ACCESSORY, 15.0), car=True, gauge="2.5 mm2", length_mm=50.0
     )
     lamp = box(
@@ -222,7 +200,7 @@ def lamp_at_the_end(gauge: str) -> Job:
         gauge=gauge,
         length_mm=feet(10.5),
     )
-    return circuit((post, lamp, ground(gauge="2.5 mm2", length_mm=50.0)), "CAR-feed LMP-a\nLMP-b GND-bolt")
+    return circuit((source, lamp, ground(gauge="2.5 mm2", length_mm=50.0)), "CAR-feed LMP-a\nLMP-b GND-bolt")
 
 
 def loose_switch_tabs() -> Case:
