@@ -17,6 +17,7 @@ NEVER_ACCEPTED = frozenset(
         "airbag circuit touched",
         "feed shorted to ground",
         "added constant feed without a fuse near its source",
+        "case on the wrong pole of a positive-ground car",
     }
 )
 """Rules whose conflicts nobody may keep on purpose."""

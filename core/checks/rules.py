@@ -29,7 +29,13 @@ from core.checks.finish.not_decided import not_decided
 from core.checks.finish.parallel import parallel_leads
 from core.checks.finish.removed_part import removed_part
 from core.checks.finish.temporary import temporary_join
+from core.checks.grounds.case_pole import case_pole
+from core.checks.grounds.cut_off import cut_off
+from core.checks.grounds.lamp_wire import lamp_wire
 from core.checks.grounds.no_return import no_return
+from core.checks.grounds.shared import shared_ground
+from core.checks.grounds.shield_loop import shield_loop
+from core.checks.grounds.thin_return import thin_return
 from core.checks.record.reading import reading_disagrees
 from core.checks.protection.breaker import resetting_breaker
 from core.checks.protection.clamp import coil_without_clamp
@@ -73,7 +79,13 @@ RULES: tuple[Rule, ...] = (
     across_channels,
     unused_joined,
     least_ohms,
+    case_pole,
+    lamp_wire,
     no_return,
+    cut_off,
+    thin_return,
+    shared_ground,
+    shield_loop,
     empty_mate,
     feeds_exchanged,
     fed_by_data,

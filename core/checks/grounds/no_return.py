@@ -7,12 +7,13 @@ from collections.abc import Iterator
 from core.checks.context import Context
 from core.checks.finding import Conflict
 from core.checks.grounding import to_ground
+from core.checks.grounds.returning import NO_RETURNS, Ways
 from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
 
-_NO_RETURNS = ("signal ground", "antenna", "video", "line")
+_NO_RETURNS = (*NO_RETURNS, "video", "line")
 
 
 @rule(
@@ -22,39 +23,26 @@ _NO_RETURNS = ("signal ground", "antenna", "video", "line")
     under=("feed shorted to ground", "reversed polarity", "lead whose mate is empty or blocked"),
 )
 def no_return(ctx: Context) -> Iterator[Conflict | None]:
-    """A part is fed, but its ground lead reaches no ground, or only through a shield, an antenna or the like.
+    """A part is fed, but its ground lead reaches no ground, or only through a shield, an antenna, a hitch or
+    another part's signal ground.
 
     It does not work, or its amps come back through a thin screen, which gives noise first and heat later.
 
     Join its ground lead to a ground of the car or to a body ground point.
     """
+    ways = Ways(ctx)
     by_net: dict[frozenset[int | None], list[tuple[LoadPart, list[Position]]]] = {}
     for load in ctx.loads:
         yield None
         returns = ctx.back(load)
         if not returns or any(ctx.undecided(ref) for ref in returns):
             continue
-        positions = [p for p in ctx.positions if _stranded(ctx, load, p)]
+        positions = [p for p in ctx.positions if ways.stranded(load, p)]
         if positions:
             nets = frozenset(ctx.graph.net_of(ref) for ref in returns)
             by_net.setdefault(nets, []).append((load, positions))
     for found in by_net.values():
         yield _conflict(ctx, found)
-
-
-def _stranded(ctx: Context, load: LoadPart, position: Position) -> bool:
-    hot = [ref for ref in ctx.hot(load) if ctx.levels.live(ref, position)]
-    if not hot or any(ctx.levels.shorted(ref, position) for ref in hot):
-        return False
-    back = ctx.back(load)
-    return not _converted(ctx, back) and not any(ctx.levels.returns(ref, position) for ref in back)
-
-
-def _converted(ctx: Context, back: tuple[str, ...]) -> bool:
-    """Whether a converter's output stands there instead of the body: in a car with positive ground."""
-    return any(
-        d.source.kind == "step-down" for ref in back for p in ctx.positions for d in ctx.levels.feeds(ref, p)
-    )
 
 
 def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:
@@ -64,7 +52,7 @@ def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Con
     place = leads[0]
     ground = ctx.levels.ground(place, positions[0])
     through = [ref for ref in ctx.terminals(place) if ctx.cls(ref) in _NO_RETURNS]
-    if ground is not None:
+    if ground is not None and not ground.source.reliable:
         poor = f"{ctx.job.shown(ctx.lead(ground.source.terminal))}, which is no reliable ground"
         why = f"It reaches ground only through {poor}."
     elif through:

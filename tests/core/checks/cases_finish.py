@@ -26,16 +26,16 @@ def bridged_for_a_test() -> Job:
 def two_grounds() -> Job:
     """A part of 2 A whose two ground leads go to one joint."""
     load = Load(plus="A-1", amps=2.0)
-    box = plain("BOX", ("constant", "ground", "ground"), internals=(load,))
-    car = plain("CAR", ("constant", "ground"), state="on the car")
+    box = plain("BOX", ("accessory", "ground", "ground"), internals=(load,))
+    car = plain("CAR", ("accessory", "ground"), state="on the car")
     return joined(jobs_of(car, box), "CAR-1 BOX-1", "CAR-2 BOX-2 BOX-3")
 
 
 def read_too_low() -> Job:
-    """A fuse box that gives 10 A; the meter shows 1.5 V less at the part than the map does."""
-    load = Load(plus="A-1", minus="A-2", amps=10.0)
-    box = plain("BOX", ("constant", "ground"), internals=(load,))
-    car = plain("CAR", ("constant", "ground"), state="on the car")
+    """A fuse box that gives 2 A; the meter shows 1.5 V less at the part than the map does."""
+    load = Load(plus="A-1", minus="A-2", amps=2.0)
+    box = plain("BOX", ("accessory", "ground"), internals=(load,))
+    car = plain("CAR", ("accessory", "ground"), state="on the car")
     job = joined(jobs_of(car, box), "CAR-1 BOX-1", "CAR-2 BOX-2")
     return ed.add_reading(job, "BOX.A-1", "body", position="run", value=10.5, name="A. M.")
 

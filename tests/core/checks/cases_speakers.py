@@ -9,8 +9,6 @@ from core.job.parts import Part
 from tests.core.checks.cases import Bad
 from tests.core.checks.jobs import capped, jobs_of, joined, off, plain, radio
 
-PAIR = ("speaker-lf+", "speaker-lf-")
-
 
 def player(tag: str, *channels: str, least_ohms: float | None = None) -> Part:
     """A part with a feed, a ground and bridged channels: pins 3 and 4, 5 and 6."""
@@ -20,7 +18,7 @@ def player(tag: str, *channels: str, least_ohms: float | None = None) -> Part:
     )
     leads = [f"speaker-{channel}{sign}" for channel in channels for sign in "+-"]
     load = Load(plus="A-1", minus="A-2", amps=3.0)
-    return plain(tag, ("constant", "ground", *leads), internals=(load, *outputs))
+    return plain(tag, ("accessory", "ground", *leads), internals=(load, *outputs))
 
 
 def speaker(tag: str, channel: str = "lf", ohms: float = 4.0) -> Part:
@@ -31,9 +29,9 @@ def speaker(tag: str, channel: str = "lf", ohms: float = 4.0) -> Part:
 
 def fed(*parts: Part) -> Job:
     """The parts, those with a feed fed."""
-    job = jobs_of(plain("CAR", ("constant", "ground"), state="on the car"), *parts)
+    job = jobs_of(plain("CAR", ("accessory", "ground"), state="on the car"), *parts)
     for part in parts:
-        if part.cavities[f"{part.id}.A-1"].function == "constant":
+        if part.cavities[f"{part.id}.A-1"].function == "accessory":
             job = joined(job, f"CAR-1 {part.id}-1", f"CAR-2 {part.id}-2")
     return job
 

@@ -8,10 +8,11 @@ from core.job.document import Job
 from tests.core.checks.cases import CASES, Bad
 from tests.core.checks.cases_feeds import FEED_CASES, GOOD_FEEDS
 from tests.core.checks.cases_finish import FINISH_CASES
+from tests.core.checks.cases_grounds import GOOD_GROUNDS, GROUND_CASES
 from tests.core.checks.cases_speakers import GOOD_WITH_SPEAKERS, SPEAKER_CASES
 from tests.core.checks.jobs import good_jobs
 
-_GOOD: Mapping[str, Job] = {**GOOD_WITH_SPEAKERS, **GOOD_FEEDS}
+_GOOD: Mapping[str, Job] = {**GOOD_GROUNDS, **GOOD_WITH_SPEAKERS, **GOOD_FEEDS}
 
 
 def every_good_job() -> dict[str, Job]:
@@ -19,4 +20,4 @@ def every_good_job() -> dict[str, Job]:
     return {**good_jobs(), **_GOOD}
 
 
-EVERY_CASE: tuple[Bad, ...] = (*CASES, *FEED_CASES, *FINISH_CASES, *SPEAKER_CASES)
+EVERY_CASE: tuple[Bad, ...] = (*CASES, *FEED_CASES, *FINISH_CASES, *GROUND_CASES, *SPEAKER_CASES)
