@@ -8,8 +8,8 @@ from core.checks.context import Context
 from core.checks.finding import Conflict
 from core.checks.phrases import places
 from core.checks.registry import rule
-from core.circuit.explain import Explanation, Stretch, explaining, near
-from core.circuit.probe import Probe
+from core.circuit.explain import OPEN_OHMS, Explanation, Stretch, explaining, near
+from core.circuit.probe import OPEN, Probe
 from core.ids import kind_of
 from core.job.record import Reading
 from core.units import show_amps, show_ohms
@@ -21,8 +21,9 @@ _SHOWN = {"volts": lambda volts: f"{volts:.2f} V", "amps": show_amps, "ohms": sh
 def reading_disagrees(ctx: Context) -> Iterator[Conflict | None]:
     """A meter showed something else than it should by the map.
 
-    Either the map is not what is in the car, or there is resistance where there should be none: a poor
-    crimp, a loose bolt, a corroded contact, a broken wire.
+    Either the map is not what is in the car, or there is resistance where there should be none (a poor crimp,
+    a loose bolt, a corroded contact, a broken wire), or a way where there should be none: a lead chafed on
+    metal.
 
     Look at the place that would explain it, and measure once more.
     """
@@ -36,7 +37,11 @@ def reading_disagrees(ctx: Context) -> Iterator[Conflict | None]:
         probe = Probe.of(reading)
         shown = engine.reading(probe, position)
         yield None
-        if shown.value is None or near(probe, reading.net_value, shown.value):
+        if shown.value is None:
+            if shown.words == OPEN and reading.net_value < OPEN_OHMS:
+                yield _conducts(ctx, number, reading)
+            continue
+        if near(probe, reading.net_value, shown.value):
             continue
         explanation = yield from explaining(engine, probe, position, reading.net_value)
         yield _conflict(ctx, number, reading, shown.value, explanation)
@@ -48,8 +53,7 @@ def _conflict(
     words = _SHOWN[reading.quantity]
     best = explanation.stretches[0] if explanation.stretches else None
     path = best.path if best else ()
-    points = [ref for ref in (reading.red, reading.black) if ctx.graph.node_of(ref) is not None]
-    red, black = (ctx.job.shown(ref) if ref in points else ref for ref in (reading.red, reading.black))
+    points = _points(ctx, reading)
     numbers = {f"measured_{reading.quantity}": reading.net_value, f"expected_{reading.quantity}": expected}
     if best is not None and best.ohms is not None:
         numbers["ohms"] = best.ohms
@@ -57,8 +61,8 @@ def _conflict(
     return Conflict(
         rule=reading_disagrees.name,
         level="look",
-        message=f"Reading {number}, {red} to {black} in {reading.position}, showed "
-        f"{words(reading.net_value)}; by the map it is {words(expected)}.",
+        message=f"{_taken(ctx, number, reading)} showed {words(reading.net_value)}; "
+        f"by the map it is {words(expected)}.",
         why=_why(ctx, best, explanation),
         mend="Look there, and measure once more.",
         where=tuple(dict.fromkeys((*points, *spots))) or (reading.red,),
@@ -67,6 +71,33 @@ def _conflict(
         positions=(reading.position,),
         numbers=numbers,
     )
+
+
+def _conducts(ctx: Context, number: int, reading: Reading) -> Conflict:
+    """Ohms where the map has nothing that conducts."""
+    return Conflict(
+        rule=reading_disagrees.name,
+        level="look",
+        message=f"{_taken(ctx, number, reading)} showed {show_ohms(reading.net_value)}; "
+        "by the map it is open.",
+        why="Something joins the two that the map does not show: a lead chafed through on metal, a wrong "
+        "joint, or a part that is not on the map.",
+        mend="Find what joins them, and measure once more.",
+        where=_points(ctx, reading) or (reading.red,),
+        positions=(reading.position,),
+        numbers={"measured_ohms": reading.net_value},
+    )
+
+
+def _points(ctx: Context, reading: Reading) -> tuple[str, ...]:
+    """The places of the map that the meter was held to."""
+    return tuple(ref for ref in (reading.red, reading.black) if ctx.graph.node_of(ref) is not None)
+
+
+def _taken(ctx: Context, number: int, reading: Reading) -> str:
+    points = _points(ctx, reading)
+    red, black = (ctx.job.shown(ref) if ref in points else ref for ref in (reading.red, reading.black))
+    return f"Reading {number}, {red} to {black} in {reading.position},"
 
 
 def _why(ctx: Context, best: Stretch | None, explanation: Explanation) -> str:
