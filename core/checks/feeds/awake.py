@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from core.checks.context import Context
@@ -10,7 +11,7 @@ from core.checks.insides import Inside, insides
 from core.checks.mends_feeds import to_right_feed
 from core.checks.phrases import listed
 from core.checks.registry import rule
-from core.circuit.drain import OFF, Drain, drain
+from core.circuit.drain import OFF, Drain, Draw, drain
 from core.job.internals import Load
 from core.units import show_amps
 
@@ -54,9 +55,21 @@ def load_awake(ctx: Context) -> Iterator[Conflict | None]:
     yield None
     for tag, (waker, amps) in woken.items():
         yield _woken(ctx, tag, waker, amps, found)
-    days = found.days_to_half
-    if days is not None and days < ctx.limits["days_to_half_least"] and not woken:
-        yield _drained(ctx, found, days)
+    drawing = [draw for draw in found.by_device if _meant_to_draw(ctx, draw.name)]
+    amps = sum(draw.amps for draw in drawing)
+    days = found.battery_amp_hours / 2 / amps / _HOURS if amps else math.inf
+    if days < ctx.limits["days_to_half_least"] and not woken:
+        yield _drained(ctx, found, drawing, days)
+
+
+def _meant_to_draw(ctx: Context, name: str) -> bool:
+    """Whether a device draws at rest by what is said of it. Where nothing says when it is on, a hand
+    switches it.
+    """
+    it = ctx.levels.engine.plan.devices[name][1]
+    if not isinstance(it, Load):
+        return True
+    return it.idle_amps is not None or any(one is not None for one in (it.needed, it.on, it.on_by))
 
 
 def _should_sleep(ctx: Context, load: Inside[Load], waker: str) -> bool:
@@ -99,21 +112,26 @@ def _woken(ctx: Context, tag: str, waker: str, amps: float, found: Drain) -> Con
     )
 
 
-def _drained(ctx: Context, found: Drain, days: float) -> Conflict:
-    most = [draw for draw in found.by_part if draw.amps >= found.amps / 10]
-    who = listed([f"{draw.name} {show_amps(draw.amps)}" for draw in most])
-    refs = list(ctx.job.parts[most[0].name].cavities)
-    loads = [load.plus for load in ctx.elements.loads if load.part == most[0].name]
+def _drained(ctx: Context, found: Drain, drawing: list[Draw], days: float) -> Conflict:
+    by_part: dict[str, float] = {}
+    for draw in drawing:
+        tag = ctx.levels.engine.plan.devices[draw.name][0]
+        by_part[tag] = by_part.get(tag, 0.0) + draw.amps
+    amps = sum(by_part.values())
+    most = [tag for tag in sorted(by_part, key=lambda tag: -by_part[tag]) if by_part[tag] >= amps / 10]
+    who = listed([f"{tag} {show_amps(by_part[tag])}" for tag in most])
+    refs = list(ctx.job.parts[most[0]].cavities)
+    loads = [load.plus for load in ctx.elements.loads if load.part == most[0]]
     place = max(loads, key=lambda ref: abs(ctx.levels.volts(ref, OFF) or 0.0), default=refs[0])
     return Conflict(
         rule=load_awake.name,
         level="look",
-        message=f"With the key off {show_amps(found.amps)} would be drawn: the battery is half empty after "
-        f"{_hours(found, found.amps)}.",
+        message=f"With the key off {show_amps(amps)} would be drawn: the battery is half empty after "
+        f"{_hours(found, amps)}.",
         why=f"Drawn by {who}, of a battery of {found.battery_amp_hours:g} Ah"
         f"{'' if found.battery_stated else ' (assumed)'}; what the car draws itself comes on top.",
         mend="Feed what need not work with the key off from accessory, or fit a battery guard.",
         where=(ctx.lead(place),),
         positions=(OFF.name,),
-        numbers={"off_amps": found.amps, "days_to_half": days},
+        numbers={"off_amps": amps, "days_to_half": days},
     )

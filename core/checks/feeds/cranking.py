@@ -10,7 +10,7 @@ from core.checks.finding import Conflict, Level
 from core.checks.mends_feeds import to_right_feed
 from core.checks.phrases import names, window
 from core.checks.registry import rule
-from core.checks.voltage.low import low_loads
+from core.checks.voltage.low import Low, low_loads
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
 from core.units import show_volts
@@ -41,12 +41,16 @@ def falls_while_cranking(ctx: Context) -> Iterator[Conflict | None]:
     Take a feed that stays live while cranking, or a part that bears fewer volts.
     """
     done: set[int | None] = set()
-    for low in low_loads(ctx):
-        if low is None:
-            yield None
-            continue
+    lows: list[Low] = []
+    for found in low_loads(ctx):
+        yield None
+        if found is not None:
+            lows.append(found)
+    # What is low in other positions, too, does not fall for the starter.
+    ever = {low.load.plus for low in lows if low.position.key != "start"}
+    for low in lows:
         net = ctx.graph.net_of(low.load.plus)
-        if low.position.key == "start" and low.load.needed is not None and net not in done:
+        if low.load.plus not in ever and low.load.needed is not None and net not in done:
             done.add(net)
             assert low.load.accepts is not None
             what = f"get only {show_volts(low.volts)}; it accepts {window(low.load.accepts)}"

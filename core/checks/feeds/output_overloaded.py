@@ -25,6 +25,7 @@ _SLACK = 1.001
         "feeds of different positions joined",
         "output fed from outside",
         "reversed polarity",
+        "more volts than the part accepts",
     ),
     limits=("output_amps",),
 )
@@ -70,6 +71,7 @@ def _judged(ctx: Context, output: Inside[Output] | Inside[LowSideOutput]) -> Con
         mend="Let it work a relay, and the relay what draws the amps.",
         where=(place,),
         wires=ctx.graph.conductors(place),
+        path=(place, *takers),
         positions=names(over),
         numbers={"amps": worst, "most_amps": most},
     )

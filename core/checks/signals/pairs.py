@@ -29,6 +29,12 @@ from core.library.model import Function
         "no return",
         "load dead where it is needed",
     ),
+    over=(
+        "fuse too small for the load",
+        "amps above what the gauge carries",
+        "drop above the limit of its class",
+        "output overloaded",
+    ),
 )
 def functions_joined(ctx: Context) -> Iterator[Conflict | None]:
     """Leads whose functions do not belong together are joined; the function table says which, and why.

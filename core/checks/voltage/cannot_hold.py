@@ -26,6 +26,7 @@ from core.job.internals import Load
         "fewer volts than the part accepts",
         "step-down or supply overloaded",
         "amps above what the gauge carries",
+        "functions that do not belong together",
     ),
     over=("load dead where it is needed", "drop above the limit of its class"),
 )

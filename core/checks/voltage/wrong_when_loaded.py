@@ -31,6 +31,7 @@ _SPARE = 1.3
         "step-down or supply overloaded",
         "fewer volts than the part accepts",
         "amps above what the gauge carries",
+        "functions that do not belong together",
     ),
     over=("load dead where it is needed", "drop above the limit of its class"),
 )

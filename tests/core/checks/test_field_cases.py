@@ -28,7 +28,9 @@ def test_a_radio_that_forgets_everything_at_key_off() -> None:
     car = plain("CAR", ("accessory", "constant", "ground"), state="on the car", colours="RD YE BK")
     job = joined(jobs_of(car, simple().parts["BOX"]), "CAR-1 BOX-1", "CAR-2 BOX-2", "CAR-3 BOX-3")
     found = conflicts(job)
-    assert {(c.level, c.where[0]) for c in found} == {("stop", "BOX.A-1"), ("look", "BOX.A-2")}
+    assert [(c.level, c.rule, c.where) for c in found] == [
+        ("stop", "constant and accessory exchanged", ("BOX.A-1", "BOX.A-2"))
+    ]
 
 
 def test_a_factory_radio_that_was_woken_by_data() -> None:
@@ -53,7 +55,7 @@ def test_a_run_signal_that_falls_away_while_cranking() -> None:
     part = needs_all.changed(internals=(load,))
     strict = job.changed(parts=dict(job.parts) | {"BOX": part})
     (conflict,) = conflicts(strict)
-    assert conflict.rule == "load dead where it is needed"
+    assert conflict.rule == "feed falls while cranking below what the load needs"
     assert conflict.positions == ("start",)
 
 
