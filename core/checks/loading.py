@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from functools import cached_property
+from typing import NamedTuple
 
 from core.circuit.elements import Elements
 from core.circuit.fusing import Fusing, Guard
@@ -23,8 +23,7 @@ from core.units import area_mm2
 TOLERANCE = 1e-6
 
 
-@dataclass(frozen=True, slots=True)
-class Copper:
+class Copper(NamedTuple):
     """A wire, a cable's conductor, or the lead of a terminal, in the circuit. `gauge` None: not stated.
 
     `amps`: the most that flow for long, in `position`.
@@ -67,15 +66,15 @@ class Loading:
         """Every conductor by its id, contacts apart."""
         amps, at = peak_amps([self.point(p) for p in self.positions])
         places = self._levels.engine.places
-        joints, conductors = self._job.lookup.joint_of, self._job.lookup.conductors
+        joints, conductors, parts = self._job.lookup.joint_of, self._job.lookup.conductors, self._job.parts
         found: dict[str, Copper] = {}
         for row, (ref, a, b) in places.names.items():
             wire = conductors.get(ref)
             if wire is not None:
                 gauge = wire.gauge
             elif joints.get(ref) == b:
-                cavity = self._job.cavity(ref)
-                gauge = cavity.lead.gauge if cavity and cavity.lead else None
+                lead = parts[ref.partition(".")[0]].cavities[ref].lead
+                gauge = lead.gauge if lead else None
             else:
                 continue
             found[ref] = Copper(ref, a, gauge, amps[row], self.positions[at[row]])

@@ -51,6 +51,29 @@ class _Way:
     fuse: bool = False
 
 
+_KINDS = frozenset(
+    {
+        kinds.Battery,
+        kinds.Breaker,
+        kinds.Case,
+        kinds.Diode,
+        kinds.Feed,
+        kinds.Fuse,
+        kinds.GroundPoint,
+        kinds.Lamp,
+        kinds.LowSideOutput,
+        kinds.Output,
+        kinds.Relay,
+        kinds.Resistor,
+        kinds.StepDown,
+        kinds.StepUp,
+        kinds.SwitchContact,
+        kinds.SwitchToGround,
+    }
+)
+"""What gives, leads on or returns. Most of a job's devices are inputs and speakers, and do none of it."""
+
+
 class Fusing:
     """The guards of one document. `unfused`: the terminals of constant feeds that have no fuse. `ratings`:
     every fuse and breaker by its device, with its amps and terminals.
@@ -77,7 +100,8 @@ class Fusing:
         self._poles: list[tuple[str, str, str]] = []
         self.shared = shared_fuses(devices)
         for name, (tag, internal) in devices.items():
-            self._take(name, tag, internal)
+            if type(internal) in _KINDS:
+                self._take(name, tag, internal)
         for load in loads:
             for minus in load.minus[:1]:
                 self._both(self._through, load.plus, minus, load.part)

@@ -6,11 +6,12 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
-from core.checks.flowing import sound_positions
 from core.checks.phrases import names
 from core.checks.protecting import WRONG_FEEDS, capital, fuse_words, other_rating
 from core.checks.registry import rule
+from core.circuit.fusing import Guard
 from core.circuit.positions import Position
+from core.job.internals import Battery, Lamp, Load, StepDown, StepUp
 from core.units import show_amps
 
 
@@ -34,9 +35,38 @@ def fuse_too_small(ctx: Context) -> Iterator[Conflict | None]:
         load, position = ctx.loading.device_peak(name)
         if position is None or load <= amps * share * 1.001:
             continue
-        if name in ctx.loading.point(position).opened and position not in sound_positions(ctx):
+        if name in ctx.loading.point(position).opened and not _by_loads(ctx, amps, position, terminals):
             continue
         yield _conflict(ctx, name, amps, load, position, terminals)
+
+
+def _by_loads(ctx: Context, amps: float, position: Position, terminals: tuple[str, ...]) -> bool:
+    """Whether loads open a fuse, or a battery that is charged: not an output that meets another."""
+    moment = ctx.loading.point(position).moment
+    drawn = 0.0
+    for name, (tag, it) in ctx.levels.engine.plan.devices.items():
+        match it:
+            case Load() | Battery():
+                ends = (it.plus, it.minus)
+            case Lamp():
+                ends = (it.a, it.b)
+            case StepDown() | StepUp():
+                ends = (it.input, it.common)
+            case _:
+                continue
+        refs = [f"{tag}.{end}" for end in ends if end is not None]
+        if any(_passes(ctx.loading.fusing.at(ref), terminals) for ref in refs):
+            if isinstance(it, Battery):
+                return True
+            taken = f"{name} in" if isinstance(it, StepDown | StepUp) else name
+            drawn += abs(moment.device_amps(taken) or 0.0)
+    return drawn > amps
+
+
+def _passes(guard: Guard | None, terminals: tuple[str, ...]) -> bool:
+    if guard is None:
+        return False
+    return guard.source in terminals or any(terminals == hop or terminals == hop[::-1] for hop in guard.hops)
 
 
 def _conflict(

@@ -9,8 +9,9 @@ from core.checks.context import Context
 from core.checks.finding import Conflict, Mend
 from core.checks.protecting import WRONG_FEEDS
 from core.checks.registry import rule
-from core.checks.wire.joining import LIMITS, a_joint, areas, end_words, most_ratio, other_methods
+from core.checks.wire.joining import LIMITS, a_joint, end_words, gauges, most_ratio, other_methods
 from core.edits.joins import set_joint
+from core.units import area_mm2
 
 
 @rule("gauges too different in one joint", "look", under=WRONG_FEEDS, limits=LIMITS)
@@ -24,9 +25,10 @@ def gauges_differ(ctx: Context) -> Iterator[Conflict | None]:
     """
     for joint in ctx.job.joints.values():
         yield None
-        copper = areas(ctx, joint)
-        if len(copper) < 2:
+        stated = gauges(ctx, joint)
+        if len(set(stated.values())) < 2:
             continue
+        copper = {end: area_mm2(gauge) for end, gauge in stated.items()}
         thin, thick = min(copper, key=lambda end: copper[end]), max(copper, key=lambda end: copper[end])
         most = most_ratio(ctx, joint.method)
         ratio = copper[thick] / copper[thin]

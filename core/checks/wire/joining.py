@@ -8,7 +8,7 @@ from collections.abc import Iterator
 from core.checks.context import Context
 from core.checks.protecting import copper_words
 from core.edits.joins import gauge_at
-from core.ids import kind_of, owner_of_end
+from core.ids import kind_of, owner_of_end, part_of
 from core.job.wiring import Joint, JointMethod
 from core.units import area_mm2
 
@@ -31,10 +31,24 @@ LIMITS = (
 _INSTEAD: tuple[JointMethod, ...] = ("solder", "bolt")
 
 
+def gauges(ctx: Context, joint: Joint) -> dict[str, str]:
+    """The ends whose gauge is stated."""
+    parts, conductors = ctx.job.parts, ctx.job.lookup.conductors
+    found: dict[str, str] = {}
+    for end in joint.ends:
+        if ":" in end:
+            gauge = conductors[owner_of_end(end)].gauge
+        else:
+            lead = parts[part_of(end)].cavities[end].lead
+            gauge = lead.gauge if lead else None
+        if gauge is not None:
+            found[end] = gauge
+    return found
+
+
 def areas(ctx: Context, joint: Joint) -> dict[str, float]:
-    """The copper of the ends whose gauge is stated, in mm2."""
-    gauges = {end: gauge_at(ctx.job, end) for end in joint.ends}
-    return {end: area_mm2(gauge) for end, gauge in gauges.items() if gauge is not None}
+    """Their copper in mm2."""
+    return {end: area_mm2(gauge) for end, gauge in gauges(ctx, joint).items()}
 
 
 def most_ratio(ctx: Context, method: JointMethod) -> float:

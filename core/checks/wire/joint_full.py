@@ -27,8 +27,9 @@ def joint_too_full(ctx: Context) -> Iterator[Conflict | None]:
         name = NAMES[joint.method]
         most = ctx.limits[f"joint_{name}_ends"]
         count = len(joint.ends)
-        copper = sum(areas(ctx, joint).values())
-        most_mm2 = ctx.limits[f"joint_{name}_mm2"] if joint.method in BARRELS else None
+        barrel = joint.method in BARRELS
+        copper = sum(areas(ctx, joint).values()) if barrel else 0.0
+        most_mm2 = ctx.limits[f"joint_{name}_mm2"] if barrel else None
         if count > most:
             words = f"{count} ends; {a_joint(joint.method)} holds {most:g} well"
             yield _full(ctx, joint, words, {"ends": count, "most_ends": most})
