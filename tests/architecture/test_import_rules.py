@@ -24,6 +24,7 @@ BREAKS = {
     "scipy lives in core/circuit and core/planning": ("core/net/wrong.py", "import scipy\n"),
     "reportlab lives in core/drawing": ("core/net/wrong.py", "import reportlab\n"),
     "orjson and filelock live in core/files": ("app/work/wrong.py", "import filelock\n"),
+    "openpyxl lives in core/files": ("core/net/wrong.py", "import openpyxl\n"),
     "pypdfium2 lives in the preview": ("core/job/wrong.py", "import pypdfium2\n"),
 }
 # What the contracts allow: a library at home.
@@ -32,7 +33,7 @@ AT_HOME = {
     "core/circuit/laws/lamp.py": "import numpy\nimport scipy\n",
     "app/canvas/index.py": "import numpy\n",
     "core/drawing/pdf.py": "import reportlab\n",
-    "core/files/save.py": "import filelock\nimport orjson\n",
+    "core/files/save.py": "import filelock\nimport openpyxl\nimport orjson\n",
     "app/work/drawing.py": "import pypdfium2\n",
 }
 

@@ -10,7 +10,7 @@ import pytest
 
 pytest.importorskip("PySide6")
 
-HEAVY = ("pydantic", "numpy", "scipy", "networkx", "reportlab", "pypdfium2")
+HEAVY = ("pydantic", "numpy", "scipy", "networkx", "reportlab", "openpyxl", "pypdfium2")
 
 # Runs the program's own main, with an event loop that ends as soon as a window shows.
 SHOW = """
@@ -57,7 +57,7 @@ window.close()
 
 
 def test_a_job_shows_before_the_rules_and_the_printer_are_read(root: Path, tmp_path: Path) -> None:
-    late = ("scipy", "networkx", "reportlab", "pypdfium2")
+    late = ("scipy", "networkx", "reportlab", "openpyxl", "pypdfium2")
     sample = root / "sample_jobs" / "van_receiver.loomjob"
     command = [sys.executable, "-c", JOB, str(tmp_path / "s.ini"), str(sample), *late]
     shown = subprocess.run(command, cwd=root, capture_output=True, text=True, timeout=60)
