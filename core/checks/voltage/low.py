@@ -18,7 +18,9 @@ MARGIN_VOLTS = 0.05
 
 @dataclass(frozen=True, slots=True)
 class Low:
-    """A load in one position. `open_volts` are those of its source with nothing on it."""
+    """A load in one position. `open_volts` are those of its source with nothing on it; where the source is
+    `pulsed`, both volts are the average.
+    """
 
     load: LoadPart
     position: Position
@@ -26,6 +28,7 @@ class Low:
     open_volts: float
     least_volts: float
     drive: Drive
+    pulsed: bool = False
 
     @property
     def short_volts(self) -> float:
@@ -50,13 +53,30 @@ def low_loads(ctx: Context) -> Iterator[Low | None]:
 
 def _low(ctx: Context, load: LoadPart, least: float, position: Position) -> Low | None:
     volts = ctx.across(load, position)
-    if volts is None or not 0 < volts < least - MARGIN_VOLTS:
+    average = _on_average(ctx, load, position)
+    lowest = volts if average is None or volts is None else min(volts, average)
+    if volts is None or lowest is None or not 0 < lowest < least - MARGIN_VOLTS:
         return None
     hot = ctx.hot(load)[:1]
     feeds = ctx.levels.feeds(hot[0], position) if hot else ()
     if not feeds or not all(ctx.levels.returns(ref, position) for ref in ctx.back(load)[:1]):
         return None
-    return Low(load, position, volts, abs(feeds[0].volts), least, feeds[0])
+    if volts < least - MARGIN_VOLTS:
+        return Low(load, position, volts, abs(feeds[0].volts), least, feeds[0])
+    point = ctx.levels.engine.point(position)
+    source = point.volts(feeds[0].source.terminal)
+    given = lowest if source is None else abs(source - point.body_volts)
+    return Low(load, position, lowest, given, least, feeds[0], pulsed=True)
+
+
+def _on_average(ctx: Context, load: LoadPart, position: Position) -> float | None:
+    """Volts across a load as a meter shows them, where something in the job pulses."""
+    point = ctx.levels.engine.point(position)
+    plus = point.volts(load.plus)
+    if point.full is point or plus is None:
+        return None
+    minus = next((volts for ref in load.minus if (volts := point.volts(ref)) is not None), point.body_volts)
+    return plus - minus
 
 
 def worst_stretch(ctx: Context, low: Low) -> tuple[str, float]:

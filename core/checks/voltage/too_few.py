@@ -30,9 +30,10 @@ from core.units import show_volts
 def too_few_volts(ctx: Context) -> Iterator[Conflict | None]:
     """A part would get fewer volts than it accepts, because its source gives no more.
 
-    It does not start, starts and stops again, or works now and then: a 12 V part behind a step-down to 6 V.
+    It does not start, starts and stops again, or works now and then: a 12 V part behind a step-down to 6 V, a
+    camera on a reverse lamp that is driven in pulses.
 
-    Join it to a feed of the right volts.
+    Join it to a feed of the right volts, or let the pulsed one work a relay that fetches it.
     """
     by_net: dict[int | None, list[Low]] = {}
     for low in low_loads(ctx):
@@ -54,7 +55,10 @@ def _conflict(ctx: Context, found: list[Low]) -> Conflict:
     others.remove(place)
     path = ctx.levels.path(worst.drive, ctx.hot(load)[0])
     source = ctx.lead(worst.drive.source.terminal)
-    why = f"It is fed from {ctx.job.shown(source)}, which gives {show_volts(worst.open_volts)}."
+    gives = f"gives {show_volts(worst.open_volts)}"
+    if worst.pulsed:
+        gives = f"is pulsed: {show_volts(worst.open_volts)} on average"
+    why = f"It is fed from {ctx.job.shown(source)}, which {gives}."
     if others:
         why += f" So are {places(ctx.job, others)}."
     positions = [p for p in ctx.positions if any(low.position == p for low in found)]
