@@ -98,6 +98,10 @@ def _verdict(ctx: Context, one: Sequence[str], other: Sequence[str]) -> PairVerd
     gives = ["gives" in {ctx.flow(ref) for ref in refs} for refs in (one, other)]
     if set(classes) == {"feed", "output"} and all(gives):
         return PairVerdict("stop", "the feed pushes into the output")
+    if classes in (("feed", "output"), ("output", "feed")):
+        feed, output = (one, other) if classes[0] == "feed" else (other, one)
+        if _turned_on_by_the_key(ctx, feed, output):
+            return PairVerdict("fits", "the key turns it on")
     if verdict.verdict != "stop":
         return verdict
     if classes == ("speaker", "speaker"):
@@ -126,6 +130,13 @@ _ENDS_OF_ONE = frozenset(
 
 _MADE = frozenset({"step-down-out", "step-up-out", "memory-out", "switched-out"})
 """What a converter makes."""
+
+
+def _turned_on_by_the_key(ctx: Context, feed: Sequence[str], output: Sequence[str]) -> bool:
+    """Whether a feed of a key position, and no output, is what turns a part on."""
+    function = ctx.function(feed[0])
+    keyed = function is not None and "off" not in function.live and function.switch is None
+    return keyed and all(ctx.flow(ref) == "takes" for ref in output)
 
 
 def _only_takes(ctx: Context, refs: Sequence[str]) -> bool:
