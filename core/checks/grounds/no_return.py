@@ -8,10 +8,12 @@ from core.checks.context import Context
 from core.checks.finding import Conflict
 from core.checks.grounding import to_ground
 from core.checks.grounds.returning import NO_RETURNS, Ways
+from core.checks.insides import insides
 from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
+from core.job.internals import Lamp
 
 _NO_RETURNS = (*NO_RETURNS, "video", "line")
 
@@ -32,17 +34,33 @@ def no_return(ctx: Context) -> Iterator[Conflict | None]:
     """
     ways = Ways(ctx)
     by_net: dict[frozenset[int | None], list[tuple[LoadPart, list[Position]]]] = {}
-    for load in ctx.loads:
+    for load in (*ctx.loads, *_lamps(ctx)):
         yield None
         returns = ctx.back(load)
         if not returns or any(ctx.undecided(ref) for ref in returns):
             continue
         positions = [p for p in ctx.positions if ways.stranded(load, p)]
+        lit = isinstance(load, LampPart)
+        if lit and any(ctx.levels.live(load.plus, p) for p in ctx.positions if p not in positions):
+            continue  # it is switched on its ground side
         if positions:
             nets = frozenset(ctx.graph.net_of(ref) for ref in returns)
             by_net.setdefault(nets, []).append((load, positions))
     for found in by_net.values():
         yield _conflict(ctx, found)
+
+
+class LampPart(LoadPart):
+    """A lamp, which has no polarity: its minus is the end that is for ground."""
+
+
+def _lamps(ctx: Context) -> Iterator[LoadPart]:
+    for lamp in insides(ctx, Lamp):
+        for plus, minus in ((lamp.it.a, lamp.it.b), (lamp.it.b, lamp.it.a)):
+            function = ctx.function(lamp.at(minus))
+            if function is not None and function.polarity == "-":
+                yield LampPart(lamp.part, lamp.at(plus), (lamp.at(minus),))
+                break
 
 
 def _conflict(ctx: Context, found: list[tuple[LoadPart, list[Position]]]) -> Conflict:

@@ -7,19 +7,23 @@ from functools import partial
 
 from core.checks.context import Context
 from core.checks.finding import Conflict, Mend
+from core.checks.insides import insides
+from core.checks.mends_protection import change_gauges
 from core.checks.phrases import listed
 from core.checks.registry import rule
+from core.circuit.drives import Drive
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
-from core.edits.wires import set_wires
+from core.job.internals import Feed, Fuse
 from core.units import area_mm2, show_amps
 
 
 @rule(
     "return thinner than its feed",
-    "look",
+    "stop",
     needs=("levels",),
     under=("no return", "feed shorted to ground", "reversed polarity"),
+    over=("conductor not protected by its fuse", "amps above what the gauge carries"),
 )
 def thin_return(ctx: Context) -> Iterator[Conflict | None]:
     """The wire that brings a part's amps back is thinner than the one that feeds it.
@@ -33,8 +37,6 @@ def thin_return(ctx: Context) -> Iterator[Conflict | None]:
     done: set[tuple[str, ...]] = set()
     for load in ctx.loads:
         yield None
-        if not ctx.job.lookup.conductors:
-            return
         found = _most(ctx, load)
         if found is None:
             continue
@@ -51,26 +53,54 @@ def thin_return(ctx: Context) -> Iterator[Conflict | None]:
         if not thin or thin in done:
             continue
         done.add(thin)
-        gauge = next(ctx.job.lookup.conductors[wire].gauge for wire, area in there.items() if area == least)
-        worst = min(thin, key=lambda wire: again[wire])
-        own = ctx.job.lookup.conductors[worst].gauge
-        shown = listed(thin)
-        mends: tuple[Mend, ...] = ()
-        if set(thin) <= set(ctx.job.wires):
-            mends = (Mend(f"Make {shown} {gauge}", partial(set_wires, wires=thin, gauge=gauge)),)
+        gauge = next(_gauge(ctx, ref) for ref, area in there.items() if area == least)
+        worst = min(thin, key=lambda ref: again[ref])
+        fuse = _fuse_amps(ctx, feeds[0])
+        carries = ctx.library.ampacity.of_area(again[worst])
+        burns = fuse is not None and fuse > carries
+        shown = listed([_shown(ctx, ref) for ref in thin])
+        says = f"the fuse of {show_amps(fuse or 0)} in the feed protects no more than {gauge}"
         yield Conflict(
             rule=thin_return.name,
-            level="look",
-            message=f"{shown}, of {own}, would bring back the {show_amps(amps)} of {load.part} that are fed "
+            level="stop" if burns else "look",
+            message=f"{shown}, of {_gauge(ctx, worst)}, would bring back the {show_amps(amps)} of {load.part} that are fed "
             f"by {gauge}.",
-            why="The same amps flow in feed and return.",
+            why=f"The same amps flow in feed and return{f', and {says}' if burns else ''}.",
             mend=f"Take {gauge} for both.",
             where=(worst, ctx.lead(back)),
-            wires=thin,
+            wires=ctx.conductors(thin),
             positions=(position.name,),
             numbers={"amps": amps, "area_mm2": again[worst], "feed_area_mm2": least},
-            mends=mends,
+            mends=(
+                Mend(f"Make {shown} of {gauge}", partial(change_gauges, gauges=dict.fromkeys(thin, gauge))),
+            ),
         )
+
+
+def _shown(ctx: Context, ref: str) -> str:
+    return ref if ref in ctx.job.lookup.conductors else f"the lead of {ctx.job.shown(ref)}"
+
+
+def _gauge(ctx: Context, ref: str) -> str | None:
+    """Of a wire, or of a terminal's lead."""
+    if ref in ctx.job.lookup.conductors:
+        return ctx.job.lookup.conductors[ref].gauge
+    lead = ctx.cavity(ref).lead
+    return lead.gauge if lead else None
+
+
+def _fuse_amps(ctx: Context, feed: Drive) -> float | None:
+    """The least fuse on the way from the source: the car's own, and those of ours."""
+    known = {one.name: one.it.amps for one in insides(ctx, Fuse)}
+    amps = [known[f.name] for f in ctx.elements.fuses if f.name in known and _on(feed, f.a, f.b)]
+    for one in insides(ctx, Feed):
+        if one.at(one.it.terminal) == feed.source.terminal and one.it.fuse_amps is not None:
+            amps.append(one.it.fuse_amps)
+    return min(amps, default=None)
+
+
+def _on(feed: Drive, a: str, b: str) -> bool:
+    return (a, b) in feed.hops or (b, a) in feed.hops
 
 
 def _most(ctx: Context, load: LoadPart) -> tuple[Position, str, float] | None:
@@ -99,11 +129,12 @@ def _amps(ctx: Context, ref: str, position: Position) -> float | None:
 
 
 def _wires(ctx: Context, path: tuple[str, ...], position: Position, amps: float) -> dict[str, float]:
-    """The wires on a way that carry the better part of these amps, with their copper in mm2."""
+    """The wires and leads on a way that carry the better part of these amps, with their copper in mm2."""
     point = ctx.levels.point(position)
     found: dict[str, float] = {}
-    for ref in ctx.conductors(path):
-        gauge = ctx.job.lookup.conductors[ref].gauge
+    leads = (ref for ref in path if ref in ctx.job.lookup.joint_of and ctx.side(ref) == "equipment")
+    for ref in (*ctx.conductors(path), *leads):
+        gauge = _gauge(ctx, ref)
         if gauge is not None and abs(point.amps(ref) or 0.0) >= amps / 2:
             found[ref] = area_mm2(gauge)
     return found
