@@ -53,27 +53,28 @@ def thin_return(ctx: Context) -> Iterator[Conflict | None]:
         if not thin or thin in done:
             continue
         done.add(thin)
-        gauge = next(_gauge(ctx, ref) for ref, area in there.items() if area == least)
+        gauge = next(g for ref, area in there.items() if area == least and (g := _gauge(ctx, ref)))
+        wanted = dict.fromkeys(thin, gauge)
         worst = min(thin, key=lambda ref: again[ref])
         fuse = _fuse_amps(ctx, feeds[0])
         carries = ctx.library.ampacity.of_area(again[worst])
         burns = fuse is not None and fuse > carries
+        if not burns and not ctx.conductors(thin):
+            continue  # leads that came with the part are as its maker chose them
         shown = listed([_shown(ctx, ref) for ref in thin])
         says = f"the fuse of {show_amps(fuse or 0)} in the feed protects no more than {gauge}"
         yield Conflict(
             rule=thin_return.name,
             level="stop" if burns else "look",
-            message=f"{shown}, of {_gauge(ctx, worst)}, would bring back the {show_amps(amps)} of {load.part} that are fed "
-            f"by {gauge}.",
+            message=f"{shown}, of {_gauge(ctx, worst)}, would bring back the {show_amps(amps)} of "
+            f"{load.part} that are fed by {gauge}.",
             why=f"The same amps flow in feed and return{f', and {says}' if burns else ''}.",
             mend=f"Take {gauge} for both.",
             where=(worst, ctx.lead(back)),
             wires=ctx.conductors(thin),
             positions=(position.name,),
             numbers={"amps": amps, "area_mm2": again[worst], "feed_area_mm2": least},
-            mends=(
-                Mend(f"Make {shown} of {gauge}", partial(change_gauges, gauges=dict.fromkeys(thin, gauge))),
-            ),
+            mends=(Mend(f"Make {shown} of {gauge}", partial(change_gauges, gauges=wanted)),),
         )
 
 
@@ -93,9 +94,8 @@ def _fuse_amps(ctx: Context, feed: Drive) -> float | None:
     """The least fuse on the way from the source: the car's own, and those of ours."""
     known = {one.name: one.it.amps for one in insides(ctx, Fuse)}
     amps = [known[f.name] for f in ctx.elements.fuses if f.name in known and _on(feed, f.a, f.b)]
-    for one in insides(ctx, Feed):
-        if one.at(one.it.terminal) == feed.source.terminal and one.it.fuse_amps is not None:
-            amps.append(one.it.fuse_amps)
+    cars = (one.it for one in insides(ctx, Feed) if one.at(one.it.terminal) == feed.source.terminal)
+    amps += [it.fuse_amps for it in cars if it.fuse_amps is not None]
     return min(amps, default=None)
 
 
