@@ -11,6 +11,7 @@ from core.checks.mends_feeds import to_right_feed
 from core.checks.phrases import names, window
 from core.checks.registry import rule
 from core.checks.voltage.low import Low, low_loads
+from core.circuit.drives import Drive
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
 from core.units import show_volts
@@ -63,9 +64,24 @@ def falls_while_cranking(ctx: Context) -> Iterator[Conflict | None]:
         if load.strict and dead and net not in done and all(p.key == "start" for p in dead):
             done.add(net)
             feeds = next((f for p in ctx.positions if (f := ctx.levels.feeds(load.plus, p))), ())
-            source = ctx.job.shown(ctx.lead(feeds[0].source.terminal)) if feeds else "its feed"
-            what, why = "lose its feed", f"{source} is not live in start."
-            yield _conflict(ctx, load, dead, "stop", what, why, 0.0)
+            why = _why_dead(ctx, feeds[0], dead[0]) if feeds else "Its feed is not live in start."
+            yield _conflict(ctx, load, dead, "stop", "lose its feed", why, 0.0)
+
+
+def _why_dead(ctx: Context, drive: Drive, position: Position) -> str:
+    """Why what feeds a load else does not reach it: it is dead itself, or the relay between lets go."""
+    source = ctx.job.shown(ctx.lead(drive.source.terminal))
+    if not ctx.levels.live(drive.source.terminal, position):
+        return f"{source} is not live in {position.name}."
+    for relay in ctx.elements.relays:
+        if not any({relay.common, relay.make} == set(hop) for hop in drive.hops):
+            continue
+        ends = (relay.coil_plus, relay.coil_minus)
+        working = (d for ref in ends for p in ctx.levels.ever_live(ref) for d in ctx.levels.feeds(ref, p))
+        coil = next((ctx.job.shown(ctx.lead(d.source.terminal)) for d in working), None)
+        if coil is not None:
+            return f"{relay.part} lets go: {coil}, which works it, is not live in {position.name}."
+    return f"What lies between it and {source} lets go in {position.name}."
 
 
 def _conflict(

@@ -154,23 +154,25 @@ def _conflict(ctx: Context, loss: _Loss, share: float) -> Conflict:
 
 
 def _mends(ctx: Context, lost: Mapping[str, float], too_much_volts: float) -> tuple[Mend, ...]:
-    """Thicker wires from stock and leads, those that lose most first, until the rest is within the limit."""
+    """Thicker wires from stock and leads: one size more where most is lost, until the rest is allowed."""
     gauges: dict[str, str] = {}
+    losing = {ref: volts for ref, volts in lost.items() if _changeable(ctx, ref)}
     left = too_much_volts * 1.05
-    for ref in sorted(lost, key=lambda ref: (-lost[ref], ref)):
-        if left <= 0:
-            break
-        copper = ctx.loading.copper.get(ref)
-        if copper is None or copper.gauge is None or not ctx.loading.ours(ref):
+    while left > 0 and losing:
+        ref = max(losing, key=lambda one: (losing[one], one))
+        old = ctx.library.wire(gauges.get(ref) or ctx.loading.copper[ref].gauge or "")
+        thicker = [s for s in ctx.library.wires if s.system == old.system and s.area_mm2 > old.area_mm2]
+        if not thicker:
+            del losing[ref]
             continue
-        system = "AWG" if copper.gauge.endswith("AWG") else "mm2"
-        old = ctx.library.wire(copper.gauge).ohm_per_km_20c
-        saved = 0.0
-        for size in ctx.library.wires:
-            if size.system == system and size.area_mm2 > area_mm2(copper.gauge):
-                gauges[ref] = size.gauge
-                saved = lost[ref] * (1 - size.ohm_per_km_20c / old)
-                if saved >= left:
-                    break
-        left -= saved
+        size = min(thicker, key=lambda one: one.area_mm2)
+        gauges[ref] = size.gauge
+        less = losing[ref] * size.ohm_per_km_20c / old.ohm_per_km_20c
+        left -= losing[ref] - less
+        losing[ref] = less
     return gauges_mend(ctx, gauges) if gauges and left <= 0 else ()
+
+
+def _changeable(ctx: Context, ref: str) -> bool:
+    copper = ctx.loading.copper.get(ref)
+    return copper is not None and copper.gauge is not None and ctx.loading.ours(ref)
