@@ -7,14 +7,17 @@ library's table of pairs calls Stop may be called so: the shop's own table is pa
 from __future__ import annotations
 
 from collections import deque
-from itertools import product
+from itertools import permutations, product
+from math import inf
 
 from core import edits as ed
-from core.checks.finding import Level
+from core.ids import kind_of, part_of
 from core.job import internals as kinds
 from core.job.internals import LiveIn
+from core.library.model import Verdict
 from tests.mutation.alike import same_circuit
 from tests.mutation.facts import DELICATE, Bridge, Facts, Source
+from tests.mutation.fused import gauge_of, protection
 from tests.mutation.made import Expected, exactly, unseen
 
 SAME = "the same circuit again: like parts, or ways to the body, exchanged"
@@ -40,10 +43,28 @@ def swapped(facts: Facts, first: str, second: str) -> Expected:
     after = Facts(ed.swap_pins(facts.job, first, second), facts.library)
     if same_circuit(facts, after):
         return unseen(SAME)
+    if any(finishes) or all(facts.cls(ref) == "none" for ref in (first, second)):
+        # One ends capped, or neither is a feed or ground by itself: what the nets become decides.
+        return remade(facts, after)
+    if _live_alike(facts, first, second):
+        return Expected("look", "stop", "two outputs that are on together")
     grave = [ref for ref in (first, second) if role(facts, ref) & GRAVE or facts.met(ref) in facts.limited]
     if grave:
         return exactly("stop", f"{grave[0]} is {', '.join(sorted(role(facts, grave[0])))}")
-    return Expected("look", most_of_pairs(facts, first, second), "signals exchanged")
+    if most_of_pairs(facts, first, second) == "fits":
+        return unseen("the library's table of pairs says that they fit")
+    return Expected("look", "stop", "signals exchanged")
+
+
+def _live_alike(facts: Facts, first: str, second: str) -> bool:
+    """Two outputs of one part that differ in nothing but their names."""
+    made = [
+        one.changed(terminal=first.partition(".")[2])
+        for ref in (first, second)
+        for tag, one in facts.insides
+        if isinstance(one, kinds.Output) and f"{tag}.{one.terminal}" == ref
+    ]
+    return len(made) == 2 and made[0] == made[1] and part_of(first) == part_of(second)
 
 
 def role(facts: Facts, ref: str) -> frozenset[str]:
@@ -94,15 +115,16 @@ def joined(facts: Facts, a: str, b: str) -> Expected:
         return unseen("both are ground: it is no mistake")
     if same_functions(facts, a, b):
         return unseen("both are for the same: it is no mistake")
-    most = "stop" if "sense" in ours | theirs else most_of_pairs(facts, a, b)
-    return Expected("look", most, "nets of two kinds")
+    grave = "sense" in ours | theirs or {"speaker"} <= ours & theirs or most_of_pairs(facts, a, b) == "stop"
+    return Expected("look", "stop" if grave else "look", "nets of two kinds")
 
 
 def _bypassed(facts: Facts, a: str, b: str) -> Expected:
     """One feed on both sides of something: a fuse is missing then, a switch is never off."""
     passed = _between(facts, facts.net_of(a), facts.net_of(b))
     if any(bridge.fuse for bridge in passed):
-        return without_fuse(facts, a)
+        lost = unprotected(facts, Facts(ed.join(facts.job, a, b), facts.library))
+        return lost if not lost.unseen else Expected("look", "stop", "a fuse bypassed")
     return Expected("look", "stop", "never off" if passed else "one feed by two ways")
 
 
@@ -134,14 +156,14 @@ def same_functions(facts: Facts, a: str, b: str) -> bool:
     return len(names[0]) == 1 and names[0] == names[1]
 
 
-def most_of_pairs(facts: Facts, *refs: str) -> Level:
+def most_of_pairs(facts: Facts, *refs: str) -> Verdict:
     """The gravest that the library's table says of any two functions of two nets."""
     sides = [[r for r in facts.on_net.get(facts.net_of(ref), ()) if facts.function(r)] for ref in refs[:2]]
     verdicts = {
         facts.library.pair_fits(facts.function(r).id, facts.function(s).id).verdict  # type: ignore[union-attr]
         for r, s in product(*sides)
     }
-    return "stop" if "stop" in verdicts else "look"
+    return next(verdict for verdict in ("stop", "look", "fits") if verdict in verdicts or verdict == "fits")
 
 
 # -- what is lost ------------------------------------------------------------------------------------
@@ -184,9 +206,9 @@ def remade(before: Facts, after: Facts) -> Expected:
         made = _made(before, after, net, refs)
         if made:
             return exactly("stop", made)
-    for ref in sorted(before.needed & after.terminals.keys()):
-        if before.fused(ref) and not after.fused(ref):
-            return without_fuse(after, ref)
+    bare = unprotected(before, after)
+    if bare.level == "stop" and not bare.unseen:
+        return bare
     return Expected("look", "stop", "as the nets it makes")
 
 
@@ -198,28 +220,47 @@ def _made(before: Facts, after: Facts, net: int, refs: list[str]) -> str:
     groups: dict[int, str] = {}
     for ref in refs:
         groups.setdefault(before.net[ref], ref)
-    if len(groups) < 2:
-        return ""
-    feeds = {before.feeds(ref) & fed for ref in groups.values()} - {frozenset()}
-    if len(feeds) > 1:
+    feeds = {ref: before.feeds(ref) & fed for ref in groups.values()}
+    if len(set(feeds.values()) - {frozenset()}) > 1:
         return "feed to feed"
-    classes = {cls for ref in refs if (cls := before.cls(ref)) != "none"}
-    if classes & DELICATE and not classes <= DELICATE and (fed or grounded):
-        mixed = any(not (before.carries(ref) & DELICATE) for ref in groups.values())
-        return "feed or ground to speaker, output or data" if mixed else ""
+    for one, other in permutations(groups.values(), 2):
+        here = [ref for ref in refs if before.net[ref] == before.net[one]]
+        delicate = {before.cls(ref) for ref in here} & DELICATE
+        if delicate and (feeds[other] or (grounded and before.grounded(other))):
+            return f"feed or ground to {min(delicate)}"
     return ""
 
 
 # -- protection ----------------------------------------------------------------------------------------
 
 
-def without_fuse(facts: Facts, ref: str) -> Expected:
-    """Missing fuse: Stop on an added constant feed; else Look."""
-    if any(
-        source.live and "off" in source.live.keys and not source.live.switch for source in facts.feeds(ref)
-    ):
-        return exactly("stop", "a constant feed without its fuse")
-    return Expected("look", "stop", "a feed without its fuse")
+def unprotected(before: Facts, after: Facts) -> Expected:
+    """Missing fuse: Stop on an added constant feed; else Look. A larger fuse that is left before it is Stop
+    where a conductor does not stand it, alone in free air; where all stand it, nothing is wrong.
+    """
+    was, now = protection(before), protection(after)
+    grown = [ref for ref in was if ref in now and 0 < was[ref] < now[ref]]
+    for ref in grown:
+        if now[ref] == inf:
+            constant = any(_constant(source) for source in after.feeds(_end_of(after, ref)))
+            why = f"{ref} on a feed without its fuse"
+            return exactly("stop", why) if constant else Expected("look", "stop", why)
+        if now[ref] > after.library.ampacity.amps(gauge_of(after.job, ref)):
+            return exactly("stop", f"{now[ref]:g} A do not protect {ref}")
+    return unseen("the fuse that is left protects all that is behind it")
+
+
+def _constant(source: Source) -> bool:
+    return source.live is not None and "off" in source.live.keys and not source.live.switch
+
+
+def _end_of(facts: Facts, ref: str) -> str:
+    if kind_of(ref) == "terminal":
+        return ref
+    ends = [f"{ref}:a", f"{ref}:b"]
+    conductor = facts.job.lookup.conductors[ref]
+    places = [end for end in ends if end in facts.net or end in facts.job.lookup.joint_of]
+    return next(iter(places), conductor.a_in or conductor.b_in or ref)
 
 
 # -- positions -----------------------------------------------------------------------------------------
@@ -231,8 +272,8 @@ def fed_by(facts: Facts, ref: str, needed: LiveIn | None, joint: str, source: So
     assert live is not None
     if needed is not None and not _covers(live, needed):
         return exactly("stop", "dead where it is needed")
-    if facts.fused(ref) and not facts.fused(joint):
-        return without_fuse(facts, joint)
+    if facts.fused(ref) and not facts.fused(joint) and _constant(source):
+        return exactly("stop", "a constant feed before its fuse")
     usual = [own.live for own in facts.feeds(ref) if own.live is not None]
     if usual and all("off" not in own.keys for own in usual) and "off" in live.keys:
         return Expected("look", "stop", "drain")

@@ -119,28 +119,6 @@ def bridged(job: Job, tag: str, pairs: Iterable[tuple[str, str]]) -> Job:
     return decided(job, after)
 
 
-def copper(job: Job) -> Iterator[str]:
-    """Everything with a gauge: leads by their terminal, wires, conductors of cables."""
-    for part in job.parts.values():
-        for ref, cavity in part.cavities.items():
-            if cavity.lead is not None and cavity.lead.gauge:
-                yield ref
-    for name, conductor in job.lookup.conductors.items():
-        if conductor.gauge:
-            yield name
-
-
-def gauge_of(job: Job, ref: str) -> str:
-    lead = None
-    if kind_of(ref) == "terminal":
-        cavity = job.cavity(ref)
-        lead = cavity.lead.gauge if cavity and cavity.lead else None
-    else:
-        lead = job.lookup.conductors[ref].gauge
-    assert lead is not None
-    return lead
-
-
 def with_gauge(job: Job, ref: str, gauge: str) -> Job:
     match kind_of(ref):
         case "terminal":

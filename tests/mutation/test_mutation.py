@@ -125,7 +125,8 @@ def test_what_works_either_way_round_cannot_be_seen(first: str, second: str) -> 
         ("van_receiver", "J2", "J17", "stop"),  # ground, speaker
         ("van_receiver", "J1", "J9", "stop"),  # constant, output
         ("van_receiver", "J10", "J15", "look"),  # steering, video
-        ("van_receiver", "J1", "J4", "stop"),  # past the fuse of a constant feed
+        ("classic_relay", "J1", "J2", "stop"),  # past the only fuse of a constant feed
+        ("van_receiver", "J1", "J4", "look"),  # past a fuse, behind the car's own
         ("camper_second_battery", "J8", "J16", "look"),  # past a hand switch
     ],
 )

@@ -7,58 +7,25 @@ from functools import partial
 from math import inf
 
 from core import edits as ed
-from core.ids import kind_of
+from core.ids import kind_of, part_of
 from core.job import internals as kinds
-from core.net.graph import build
 from core.units import area_mm2
-from tests.mutation.expect import without_fuse
+from tests.mutation.expect import unprotected
 from tests.mutation.facts import Facts
+from tests.mutation.fused import copper, gauge_of, protection
 from tests.mutation.made import (
     Expected,
     Mutation,
     bridged,
-    copper,
     exactly,
-    gauge_of,
     joined_end,
     places,
     with_gauge,
 )
 
+BEFORE_FUSE_MM = 178
 FUSE_SIZES = (1, 2, 3, 4, 5, 7.5, 10, 15, 20, 25, 30, 40, 50, 60, 70, 80, 100)
 """Amps of blade fuses (ISO 8820-3: small ones to 40 A; maxi ones above)."""
-
-
-def protection(facts: Facts) -> dict[str, float]:
-    """The largest fuse behind which each lead, wire and conductor stands: on the feeds' side, and on the way
-    back by which a load's amps return.
-    """
-    amps: dict[str, float] = {}
-    for ref in copper(facts.job):
-        ends = (ref,) if kind_of(ref) == "terminal" else (f"{ref}:a", f"{ref}:b")
-        amps[ref] = max(facts.fuses.get(_net(facts, end), 0.0) for end in ends)
-    graph = build(facts.job)
-    for tag, one in facts.insides:
-        if not isinstance(one, kinds.Load | kinds.Lamp):
-            continue
-        plus, minus = (one.plus, one.minus) if isinstance(one, kinds.Load) else (one.a, one.b)
-        fuse = facts.fuse_of(f"{tag}.{plus}")
-        if minus is None or not 0 < fuse < inf:
-            continue
-        ways = [graph.path(f"{tag}.{minus}", ground) for ground in facts.grounds]
-        for ref in min((way for way in ways if way), key=len, default=()):
-            if ref in amps and amps[ref] < inf:
-                amps[ref] = max(amps[ref], fuse)
-    return amps
-
-
-def _net(facts: Facts, end: str) -> int:
-    name, colon, letter = end.partition(":")
-    if not colon or end in facts.net:
-        return facts.net[end]
-    conductor = facts.job.lookup.conductors[name]
-    crimped = conductor.a_in if letter == "a" else conductor.b_in
-    return facts.net[crimped or facts.job.lookup.joint_of[end]]
 
 
 def wrong_gauge(facts: Facts) -> Iterator[Mutation]:
@@ -69,7 +36,7 @@ def wrong_gauge(facts: Facts) -> Iterator[Mutation]:
     for ref in copper(facts.job):
         fuse = fuses[ref]
         old = gauge_of(facts.job, ref)
-        if not 0 < fuse < inf:
+        if not 0 < fuse < inf or _short_before_fuse(facts, ref):
             continue
         thinner = [
             size.gauge
@@ -87,6 +54,22 @@ def wrong_gauge(facts: Facts) -> Iterator[Mutation]:
                 exactly("stop", "the fuse does not protect it"),
                 partial(with_gauge, ref=ref, gauge=gauge),
             )
+
+
+def _short_before_fuse(facts: Facts, ref: str) -> bool:
+    """A fuse holder's own lead, short enough to stand before the fuse (33 CFR 183.460: 7 in, 178 mm)."""
+    if kind_of(ref) != "terminal" or not facts.passes(ref):
+        return False
+    lead = facts.terminals[ref].lead
+    length = lead.length_mm if lead else None
+    fuse = [
+        one
+        for tag, one in facts.insides
+        if tag == part_of(ref) and isinstance(one, kinds.Fuse | kinds.Breaker)
+    ]
+    return (
+        bool(fuse) and length is not None and length <= BEFORE_FUSE_MM and facts.fuse_of(ref) > fuse[0].amps
+    )
 
 
 def fuse_one_size_up(facts: Facts) -> Iterator[Mutation]:
@@ -148,12 +131,13 @@ def missing_fuse(facts: Facts) -> Iterator[Mutation]:
         a, b = f"{tag}.{one.a}", f"{tag}.{one.b}"
         if joined_end(facts.job, a) is None or joined_end(facts.job, b) is None:
             continue
+        edit = partial(bridged, tag=tag, pairs=[(a, b)])
         yield Mutation(
             "missing fuse",
             f"{tag} left away",
             _without(facts, tag, a, b),
-            without_fuse(facts, a),
-            partial(bridged, tag=tag, pairs=[(a, b)]),
+            unprotected(facts, Facts(edit(facts.job), facts.library)),
+            edit,
         )
 
 
