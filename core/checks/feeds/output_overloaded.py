@@ -62,10 +62,11 @@ def _judged(ctx: Context, output: Inside[Output] | Inside[LowSideOutput]) -> Con
     )
     on_it = listed([ctx.job.shown(ref) for ref in takers if ctx.lead(ref) == ref][:6])
     given = show_amps(most) if stated else f"{show_amps(most)}, assumed"
+    what = f"give {show_amps(worst)}" if worst > most * _SLACK else "be asked for more than it gives"
     return Conflict(
         rule=output_overloaded.name,
         level="stop" if stated else "look",
-        message=f"{ctx.job.shown(place)} ({ctx.words(terminal)}) would give {show_amps(worst)} "
+        message=f"{ctx.job.shown(place)} ({ctx.words(terminal)}) would {what} "
         f"{when(over, ctx.positions)}; it gives {given} at the most.",
         why=f"On it hang {on_it}." if on_it else "All that hangs on it draws that much together.",
         mend="Let it work a relay, and the relay what draws the amps.",

@@ -25,6 +25,7 @@ from core.job.internals import Load
         "no return",
         "fewer volts than the part accepts",
         "step-down or supply overloaded",
+        "output overloaded",
         "amps above what the gauge carries",
         "functions that do not belong together",
     ),

@@ -14,7 +14,7 @@ from core.circuit.drives import Drive
 from core.circuit.operating import OperatingPoint
 from core.circuit.positions import Position
 from core.job.internals import Lamp, Load
-from core.units import area_mm2, show_amps
+from core.units import show_amps
 
 SMALL_AMPS = 0.05
 _SAFETY = frozenset({"brake-pedal", "turn-left", "turn-right", "tail-lamps", "reverse", "parking-brake"})
