@@ -174,7 +174,7 @@ class JobWindow(QMainWindow):
             self.resizeDocks(sides, [188, 264] if narrow else [232, 288], Qt.Orientation.Horizontal)
             self.resizeDocks([self.panels["lists"]], [208], Qt.Orientation.Vertical)
             right = [self.panels["conflicts"], self.panels["details"]]
-            self.resizeDocks(right, [340, 300], Qt.Orientation.Vertical)
+            self.resizeDocks(right, [400, 260], Qt.Orientation.Vertical)
 
     def closeEvent(self, event: QCloseEvent) -> None:
         if not may_close(self.desk):

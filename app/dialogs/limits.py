@@ -5,14 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from typing import Any
 
-from PySide6.QtWidgets import QLineEdit, QWidget
+from PySide6.QtWidgets import QWidget
 
 from app.dialogs.entries import NumberEntry, Unreadable
 from app.dialogs.entry_form import EntryForm
+from app.dialogs.find_line import FindLine
 from app.dialogs.forms import plain_label
 from core.library.limits import Limit, Limits, cannot_be
 
 MOST = 1e9
+CAPTION_WIDTH = 230
 _SENTENCE = (
     "What the checks go by. Leave a field empty to go by the shop's value, which stands in grey. A value of "
     "your own counts for this job alone."
@@ -25,7 +27,7 @@ class _LimitEntry(NumberEntry):
     def __init__(self, row: Limit, own: float | None) -> None:
         share = row.unit == "share"
         unit = "" if share or row.unit == "1" else row.unit
-        super().__init__(own, unit, f"{row.shown}, the shop's", in_percent=share)
+        super().__init__(own, unit, row.shown, in_percent=share)
         source = plain_label(f"Shop: {row.shown}. {row.source[:1].upper()}{row.source[1:]}.")
         source.setObjectName("quiet")
         self.column.insertWidget(1, source)
@@ -38,9 +40,7 @@ class LimitsForm(EntryForm):
         super().__init__(parent, "Limits of this job", "Keep", _SENTENCE)
         self.setMinimumWidth(680)
         self._limits, self._own = limits, own
-        self.filter = QLineEdit()
-        self.filter.setPlaceholderText("Words of a limit, its unit or its source")
-        self.filter.setClearButtonEnabled(True)
+        self.filter = FindLine("Words of a limit, its unit or its source")
         self.add("Find", self.filter)
         self.filter.textChanged.connect(self._narrow)
         for name, row in limits.rows.items():
@@ -49,7 +49,7 @@ class LimitsForm(EntryForm):
             self.ask(name, caption, _LimitEntry(row, own.get(name)), f"{row.words}. {row.source}")
             label = self.form.labelForField(self.entries[name])
             label.setWordWrap(True)  # type: ignore[attr-defined]
-            label.setMaximumWidth(260)
+            label.setFixedWidth(CAPTION_WIDTH)
         self.look()
 
     def _narrow(self, text: str) -> None:

@@ -9,7 +9,6 @@ from PySide6.QtWidgets import (
     QDialog,
     QDialogButtonBox,
     QHBoxLayout,
-    QLineEdit,
     QScrollArea,
     QTreeWidget,
     QTreeWidgetItem,
@@ -17,6 +16,7 @@ from PySide6.QtWidgets import (
     QWidget,
 )
 
+from app.dialogs.find_line import FindLine
 from app.dialogs.forms import plain_label
 from app.dialogs.rule_help import LEVEL_WORDS, rule_rows
 from core.checks.finding import LEVELS
@@ -42,16 +42,13 @@ class RulesDialog(QDialog):
         self._limits, self._settings = limits, settings
         self.setWindowTitle("Rules of this job")
         self.resize(900, 560)
-        self.filter = QLineEdit()
-        self.filter.setPlaceholderText("Find a rule")
-        self.filter.setAccessibleName("Find a rule")
-        self.filter.setClearButtonEnabled(True)
+        self.filter = FindLine("Find a rule")
         self.filter.textChanged.connect(self._narrow)
         self.tree = QTreeWidget()
         self.tree.setHeaderHidden(True)
         self.tree.setAccessibleName("Rules")
         self.tree.setRootIsDecorated(False)
-        self.tree.setIndentation(12)
+        self.tree.setIndentation(0)
         self.tree.setTextElideMode(Qt.TextElideMode.ElideRight)
         self.items: dict[str, QTreeWidgetItem] = {}
         self._fill()
@@ -84,7 +81,7 @@ class RulesDialog(QDialog):
         outer.addWidget(self.buttons)
         self.tree.currentItemChanged.connect(self._show_help)
         self.tree.setCurrentItem(self.items.get(first) or next(iter(self.items.values())))
-        self.tree.setFocus()
+        (self.tree if first else self.filter).setFocus()
 
     def _fill(self) -> None:
         for level in LEVELS:
@@ -114,6 +111,11 @@ class RulesDialog(QDialog):
         for name, item in self.items.items():
             said = " ".join((name, *self._rules[name].help)).lower()
             item.setHidden(not all(word in said for word in wanted))
+        current = self.tree.currentItem()
+        if current is None or current.isHidden():
+            first = next((item for item in self.items.values() if not item.isHidden()), None)
+            if first is not None:
+                self.tree.setCurrentItem(first)
         for at in range(self.tree.topLevelItemCount()):
             top = self.tree.topLevelItem(at)
             if top is not None:

@@ -49,6 +49,7 @@ class _Steps(QTableWidget):
         super().__init__(0, len(_COLUMNS))
         self._go = go
         self.setObjectName("steps")
+        self.setAccessibleName("Steps")
         self.setHorizontalHeaderLabels(list(_COLUMNS))
         self.setShowGrid(False)
         self.setWordWrap(False)

@@ -2,15 +2,18 @@
 
 from __future__ import annotations
 
+import html
+from collections.abc import Sequence
 from typing import Any
 
 from PySide6.QtCore import QAbstractTableModel, QModelIndex, QPersistentModelIndex, Qt, QTimer
-from PySide6.QtGui import QIcon
+from PySide6.QtGui import QColor, QIcon, QPainter
 from PySide6.QtWidgets import (
     QAbstractItemView,
     QComboBox,
     QHeaderView,
     QLabel,
+    QStyle,
     QStyledItemDelegate,
     QStyleOptionViewItem,
     QTableView,
@@ -19,10 +22,12 @@ from PySide6.QtWidgets import (
 )
 
 from app.desk import Desk
+from app.panels.conflict_filter import LEVEL_WORDS
 from app.panels.details import swatch_icon
+from app.panels.level_icon import level_icon
 from app.panels.tables import LISTS, Cell, Table, table
 from app.session import Change
-from core.checks.finding import CheckResult
+from core.checks.finding import CheckResult, Conflict
 
 Index = QModelIndex | QPersistentModelIndex
 ROOT = QModelIndex()
@@ -75,12 +80,38 @@ class TableModel(QAbstractTableModel):
 
     def data(self, index: Index, role: int = 0) -> Any:
         cell = self.cell(index)
+        conflicts = self.table.rows[index.row()].conflicts
+        if conflicts and role == Qt.ItemDataRole.BackgroundRole:
+            return QColor(self._desk.view.tokens.level_wash(conflicts[0].level))
+        if conflicts and index.column() == 0:
+            marked = self._marked(cell, conflicts, role)
+            if marked is not None:
+                return marked
         if role in (Qt.ItemDataRole.DisplayRole, Qt.ItemDataRole.EditRole, Qt.ItemDataRole.ToolTipRole):
             return cell.text
         if role == Qt.ItemDataRole.DecorationRole and cell.colour:
             if cell.colour not in self._icons:
                 self._icons[cell.colour] = swatch_icon(cell.colour)
             return self._icons[cell.colour]
+        return None
+
+    def _marked(self, cell: Cell, conflicts: Sequence[Conflict], role: int) -> Any:
+        """What stands first in a row in conflict: the level's mark and word, and what is said."""
+        worst, tokens = conflicts[0], self._desk.view.tokens
+        word = LEVEL_WORDS[worst.level]
+        match role:
+            case Qt.ItemDataRole.DisplayRole:
+                return f"{cell.text}  {word}"
+            case Qt.ItemDataRole.DecorationRole:
+                key = f"{worst.level} {tokens.name}"
+                if key not in self._icons:
+                    self._icons[key] = level_icon(worst.level, tokens)
+                return self._icons[key]
+            case Qt.ItemDataRole.ToolTipRole:
+                said = (f"{LEVEL_WORDS[c.level]}: {c.message}" for c in conflicts)
+                return "".join(f"<p>{html.escape(text)}</p>" for text in said)
+            case Qt.ItemDataRole.AccessibleTextRole:
+                return f"{cell.text}, {word}: {worst.message}"
         return None
 
     def flags(self, index: Index) -> Qt.ItemFlag:
@@ -99,7 +130,14 @@ class TableModel(QAbstractTableModel):
 
 
 class _Editor(QStyledItemDelegate):
-    """A list of choices where a cell has them, else a line."""
+    """A list of choices where a cell has them, else a line. Rows in conflict lie on their level's wash."""
+
+    def paint(self, painter: QPainter, option: QStyleOptionViewItem, index: Index) -> None:
+        wash = index.data(Qt.ItemDataRole.BackgroundRole)
+        # A style sheet that gives cells a border leaves their background out.
+        if wash is not None and not option.state & QStyle.StateFlag.State_Selected:
+            painter.fillRect(option.rect, wash)
+        super().paint(painter, option, index)
 
     def createEditor(self, parent: QWidget, option: QStyleOptionViewItem, index: Index) -> QWidget:
         model = index.model()
@@ -205,7 +243,8 @@ class ListsPanel(QTabWidget):
         session = self._desk.session
         open_ends = session.result.open_ends if session.result else ()
         known = tuple(end for end in open_ends if session.job.end_exists(end))
-        result = CheckResult(session.job, (), known, (), ())
+        conflicts = session.result.conflicts if session.result else ()
+        result = CheckResult(session.job, conflicts, known, (), ())
         model = self.models[self.shown]
         first = not model.table.rows
         model.show(table(self.shown, session.job, result, session.library))
@@ -215,6 +254,11 @@ class ListsPanel(QTabWidget):
             view.resizeColumnsToContents()
             for column in range(model.columnCount()):
                 view.setColumnWidth(column, min(view.columnWidth(column) + 20, WIDEST))
+        if any(row.conflicts for row in model.table.rows):
+            view = self.views[self.shown]
+            needed = view.sizeHintForColumn(0) + 12
+            if view.columnWidth(0) < needed:
+                view.setColumnWidth(0, min(needed, WIDEST))
 
     def _chosen(self) -> None:
         if self._following:

@@ -4,14 +4,15 @@ from __future__ import annotations
 
 from collections import Counter, defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import get_args
 
-from core.checks.finding import CheckResult
+from core.checks.finding import CheckResult, Conflict
+from core.checks.marks import by_place
 from core.drawing.collect_lists import UnusedEnd, joint_cards, lead_rows, unused, wire_rows
 from core.drawing.ends import Reader
 from core.edits import cavities, finishes, joins, wires
-from core.ids import kind_of, natural_key
+from core.ids import kind_of, natural_key, owner_of_end
 from core.job.document import Job
 from core.job.wiring import JointMethod
 from core.library.library import Library
@@ -34,10 +35,11 @@ class Cell:
 
 @dataclass(frozen=True)
 class Row:
-    """One thing; `ref` is what is selected on the map with it."""
+    """One thing; `ref` is what is selected on the map with it, `conflicts` what it is in, the worst first."""
 
     ref: str
     cells: tuple[Cell, ...]
+    conflicts: tuple[Conflict, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -47,8 +49,14 @@ class Table:
 
 
 def table(name: str, job: Job, result: CheckResult, library: Library) -> Table:
-    """One of LISTS, for the document given; `result` says what is open. Names stand in their order."""
+    """One of LISTS, for the document given; `result` says what is open and at fault. Names stand in their
+    order.
+    """
     made = _MAKERS[name](Reader(job, result, library))
+    marks = by_place(result)
+    if marks:
+        rows = (replace(row, conflicts=marks.get(owner_of_end(row.ref), ())) for row in made.rows)
+        made = Table(made.headings, tuple(rows))
     if name in ("Unused leads", "Materials"):
         return made
     return Table(made.headings, tuple(sorted(made.rows, key=lambda row: natural_key(row.ref))))

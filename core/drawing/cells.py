@@ -10,11 +10,13 @@ from core.colours import swatches
 from core.drawing.flow import Draft, Para
 from core.drawing.fonts import REGULAR, SEMIBOLD, printable, width
 from core.drawing.items import Rect
-from core.drawing.style import FINE, HAIR, INK, LEADING, PAPER, QUIET, SMALL, STOP
+from core.drawing.style import FINE, HAIR, INK, LEADING, LOOK, PAPER, QUIET, SMALL, STOP
 
 SWATCH_WIDTH = 18.0
 SWATCH_HEIGHT = 7.0
 LINE = SMALL * LEADING
+LEVEL_INKS = {"S": STOP, "L": LOOK, "N": INK}
+"""By the letter of a mark."""
 
 
 class Cell(Protocol):
@@ -90,6 +92,32 @@ class Colour:
         draft.write(x, base, label, REGULAR, SMALL, INK if self.colour else QUIET)
         if self.mark:
             draft.write(x + width(label, REGULAR, SMALL) + 3, base, "!", SEMIBOLD, SMALL, STOP)
+
+    def cut(self, room: float, height: float) -> tuple[Cell, Cell]:
+        return self, Words(())
+
+
+@dataclass(frozen=True, slots=True)
+class Marked:
+    """A name, and after it the marks of the conflicts that it is in."""
+
+    name: str
+    marks: str
+
+    @property
+    def natural(self) -> float:
+        marks = width(self.marks, SEMIBOLD, SMALL) + 4 if self.marks else 0
+        return width(printable(self.name), SEMIBOLD, SMALL) + marks
+
+    def height(self, room: float) -> float:
+        return LINE
+
+    def paint(self, draft: Draft, x: float, y: float, room: float) -> None:
+        base, name = y + Para("", size=SMALL).base, printable(self.name)
+        draft.write(x, base, name, SEMIBOLD, SMALL, INK)
+        if self.marks:
+            ink = LEVEL_INKS[self.marks[0]]
+            draft.write(x + width(name, SEMIBOLD, SMALL) + 4, base, self.marks, SEMIBOLD, SMALL, ink)
 
     def cut(self, room: float, height: float) -> tuple[Cell, Cell]:
         return self, Words(())

@@ -4,8 +4,10 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from core.checks.finding import LEVELS, Conflict
+from core.checks.finding import Conflict
 from core.drawing.ends import UNKNOWN, Reader, nearest_awg, show_area
+from core.drawing.marks import in_order as conflicts_in_order
+from core.drawing.marks import numbered
 from core.ids import in_order, kind_of, natural_key, owner_of_end
 from core.job.wiring import Cable, Conductor, Wire
 from core.units import area_mm2
@@ -78,6 +80,7 @@ class Verdict:
     """A conflict as printed: still open, or accepted by a name for a reason."""
 
     key: str
+    mark: str
     level: str
     rule: str
     where: str
@@ -219,15 +222,16 @@ def _free_end(read: Reader, end: str) -> str:
 
 def verdicts(read: Reader, *, accepted: bool) -> list[Verdict]:
     """Conflicts that stand for themselves, the worst first: the accepted ones or the open ones."""
-    found = [c for c in read.result.unfolded() if (c.accepted is not None) == accepted]
-    found.sort(key=lambda c: (LEVELS.index(c.level), c.rule, [natural_key(ref) for ref in c.where]))
-    return [_verdict(read, conflict) for conflict in found]
+    marks = numbered(read.result)
+    found = conflicts_in_order(read.result, accepted=accepted)
+    return [_verdict(read, conflict, marks[conflict.key]) for conflict in found]
 
 
-def _verdict(read: Reader, conflict: Conflict) -> Verdict:
+def _verdict(read: Reader, conflict: Conflict, mark: str) -> Verdict:
     accepted = conflict.accepted
     return Verdict(
         key=conflict.key,
+        mark=mark,
         level=conflict.level.capitalize(),
         rule=conflict.rule,
         where=", ".join(map(read.shown, conflict.where)),

@@ -2,9 +2,12 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import cached_property
 
 from core.checks.finding import CheckResult
+from core.drawing.marks import by_place, told
 from core.ids import kind_of, other_end, owner_of_end, part_of
 from core.job.document import Job
 from core.library.library import Library
@@ -29,6 +32,14 @@ class Reader:
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "open_ends", frozenset(self.result.open_ends))
+
+    @cached_property
+    def _marks(self) -> Mapping[str, tuple[str, ...]]:
+        return by_place(self.result)
+
+    def marks_at(self, ref: str) -> str:
+        """The marks of the conflicts that a lead, wire or joint is in: `S1 L2`; empty where in none."""
+        return told(self._marks.get(ref, ()))
 
     def shown(self, ref: str) -> str:
         return self.job.shown(ref)

@@ -6,7 +6,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from core.drawing.cautions import cautions
-from core.drawing.cells import LINE, TICK, Cell, Colour, Words, words
+from core.drawing.cells import LEVEL_INKS, LINE, TICK, Cell, Colour, Marked, Words, words
 from core.drawing.collect_lists import JointCard, JointEnd, UnusedEnd, Verdict, joint_cards, unused, verdicts
 from core.drawing.ends import Reader
 from core.drawing.flow import Area, Draft, Flow, Para
@@ -45,7 +45,7 @@ def joints_sheet(read: Reader, area: Area) -> Flow:
     ]
     rows: list[Row] = []
     for card in cards:
-        rows += _card(card)
+        rows += _card(read, card)
     table(flow, "joint", columns, rows)
     _unused(flow, "Caps", "cap", unused(read, "capped"), "Each cap by itself, never two leads in one.")
     _unused(flow, "Leads to pull", "pull", unused(read, "pulled"), "Out of the plug, and kept with the job.")
@@ -55,7 +55,7 @@ def joints_sheet(read: Reader, area: Area) -> Flow:
     return flow
 
 
-def _card(card: JointCard) -> list[Row]:
+def _card(read: Reader, card: JointCard) -> list[Row]:
     rows = []
     most = MOST_ENDS_IN_A_FIGURE
     count = -(-len(card.ends) // most)
@@ -68,7 +68,7 @@ def _card(card: JointCard) -> list[Row]:
         name = card.ref if count == 1 else f"{card.ref} ({number + 1} of {count})"
         cells: tuple[Cell, ...] = (
             words(str(card.order), ink=QUIET),
-            words(name, bold=True),
+            Marked(name, read.marks_at(card.ref)),
             Meeting(ends),
             Words(tuple(method)) if not number else words(""),
             words(
@@ -157,8 +157,9 @@ def _unused(
 def _verdicts(flow: Flow, read: Reader) -> None:
     still_open = verdicts(read, accepted=False)
     if still_open:
-        flow.section("Conflicts still open")
+        flow.section("Conflicts still open", "Their marks stand at the leads, wires and joints they are at.")
         columns = [
+            Column("Mark"),
             Column("Level"),
             Column("Where", flexible=True),
             Column("What happens, and why", flexible=True),
@@ -169,6 +170,7 @@ def _verdicts(flow: Flow, read: Reader) -> None:
     if accepted:
         flow.section("Accepted conflicts", "Kept on purpose, by the name given.")
         columns = [
+            Column("Mark"),
             Column("Level"),
             Column("Where", flexible=True),
             Column("What happens, and why", flexible=True),
@@ -183,18 +185,19 @@ def _verdicts(flow: Flow, read: Reader) -> None:
         table(flow, "rule not run", [Column("Rule", flexible=True), Column("Because", flexible=True)], rows)
 
 
-def _level(conflict: Verdict) -> Cell:
-    return words(conflict.level, bold=True, ink={"Stop": STOP, "Look": LOOK}.get(conflict.level, INK))
+def _level(conflict: Verdict) -> tuple[Cell, Cell]:
+    ink = LEVEL_INKS[conflict.level[0]]
+    return words(conflict.mark, bold=True, ink=ink), words(conflict.level, bold=True, ink=ink)
 
 
 def _open_row(conflict: Verdict) -> Row:
-    cells = (_level(conflict), words(conflict.where), words(conflict.message), words(conflict.mend))
+    cells = (*_level(conflict), words(conflict.where), words(conflict.message), words(conflict.mend))
     return Row((conflict.key,), cells)
 
 
 def _accepted_row(conflict: Verdict) -> Row:
     cells = (
-        _level(conflict),
+        *_level(conflict),
         words(conflict.where),
         words(conflict.message),
         words(conflict.reason),

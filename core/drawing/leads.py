@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from core.drawing.cautions import cautions
-from core.drawing.cells import TICK, Colour, Words, words
+from core.drawing.cells import TICK, Colour, Marked, Words, words
 from core.drawing.collect_lists import LeadRow, WireRow, lead_rows, wire_rows
 from core.drawing.ends import Reader
 from core.drawing.flow import Area, Flow, Para
@@ -32,7 +32,7 @@ def leads_sheet(read: Reader, area: Area) -> Flow:
         Column("Finish", flexible=True),
         Column("Done"),
     ]
-    table(flow, "lead", columns, [_lead(row) for row in leads])
+    table(flow, "lead", columns, [_lead(read, row) for row in leads])
     wires = wire_rows(read)
     flow.section("Wires to cut")
     if not wires:
@@ -48,16 +48,16 @@ def leads_sheet(read: Reader, area: Area) -> Flow:
         Column("Finish, from / to", flexible=True),
         Column("Done"),
     ]
-    table(flow, "wire", columns, [_wire(row) for row in wires])
+    table(flow, "wire", columns, [_wire(read, row) for row in wires])
     return flow
 
 
-def _lead(row: LeadRow) -> Row:
+def _lead(read: Reader, row: LeadRow) -> Row:
     undecided = row.finish == "to decide"
     return Row(
         (row.ref,),
         (
-            words(row.start, bold=True),
+            Marked(row.start, read.marks_at(row.ref)),
             words(row.goes_to, ink=QUIET if row.goes_to == "nothing" else INK),
             words(row.function),
             Colour(row.colour),
@@ -70,13 +70,13 @@ def _lead(row: LeadRow) -> Row:
     )
 
 
-def _wire(row: WireRow) -> Row:
+def _wire(read: Reader, row: WireRow) -> Row:
     function = [Para(row.function, size=SMALL)] if row.function else []
     function += [Para(row.note, size=SMALL, ink=QUIET)] if row.note else []
     return Row(
         (row.ref,),
         (
-            words(row.ref, bold=True),
+            Marked(row.ref, read.marks_at(row.ref)),
             words(row.start),
             words(row.end),
             Words(tuple(function)),

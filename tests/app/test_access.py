@@ -33,10 +33,14 @@ from app.dialogs.car import edit_car
 from app.dialogs.choose_part import choose_part
 from app.dialogs.forms import ask_line, ask_text
 from app.dialogs.job_sheet import edit_job_sheet
+from app.dialogs.limits import edit_limits
+from app.dialogs.rule_help import show_rule
+from app.dialogs.rules import choose_rules
 from app.dialogs.unsaved import may_close
 from app.panels.internal_form import ask_internal
 from app.theme import TOUCH
 from app.window import JobWindow
+from core.checks.rules import RULES
 from core.edits.notes import add_note
 from core.job.document import Job
 from core.library.library import Library
@@ -126,6 +130,9 @@ DIALOGS: dict[str, Callable[[JobWindow], object]] = {
     "piece": lambda w: ask_internal(
         w, w.session.job, w.session.library, next(iter(w.session.job.parts.values())), "load", {}, "Add"
     ),
+    "limits": lambda w: edit_limits(w, w.session.library.limits, {}),
+    "rules": lambda w: choose_rules(w, RULES, w.session.library.limits, w.session.job.settings),
+    "rule": lambda w: show_rule(w, RULES[0], w.session.library.limits, w.session.job.settings),
     "keys": lambda w: pages.show_keys(w, w.action_rows()),
     "cautions": lambda w: pages.show_cautions(w),
     "about": lambda w: pages.show_about(w),
@@ -189,7 +196,7 @@ def test_a_long_form_keeps_its_buttons_in_sight_on_a_low_screen(
     def look(dialog: QDialog) -> None:
         assert dialog.height() <= 540
 
-    for name in ("job sheet", "car", "piece"):
+    for name in ("job sheet", "car", "piece", "limits"):
         _seen(partial(DIALOGS[name], window), look)
 
 

@@ -69,7 +69,7 @@ def test_leads_and_wires(pages: Sequence[Page]) -> None:
     lead = row_words(pages, "leads", "lead", "RAD.A-1")
     assert lead == "RAD-1 J2: REC.P-1, CAM-2 ground BK 0.75 mm² 350 mm 210 mm solder"
     wire = row_words(pages, "leads", "wire", "W1")
-    assert wire.startswith("W1 J3: RAD-4, REC.P-3 J16: CAM-1")
+    assert wire.startswith("W1 S1 J3: RAD-4, REC.P-3 J16: CAM-1")
     assert wire.endswith("RD 1 mm² 900 mm solder / crimp")
     assert "along the left sill" in wire
     shield = row_words(pages, "leads", "wire", "C1.2")
@@ -110,6 +110,15 @@ def test_verdicts_are_printed(pages: Sequence[Page]) -> None:
     assert "Stop" in still_open
     assert "Put a 12 to 6 V step-down before it." in still_open
     assert "switched off for this job" in row_words(pages, "joints", "rule not run", "drain while parked")
+
+
+def test_the_marks_of_conflicts_stand_at_their_places_and_in_the_list(pages: Sequence[Page]) -> None:
+    still_open = row_words(pages, "joints", "open conflict", "more volts than accepted:CAM.A-1")
+    assert still_open.startswith("S1 Stop CAM-1")
+    assert row_words(pages, "leads", "wire", "W1").startswith("W1 S1 ")
+    accepted = row_words(pages, "joints", "accepted", "colour found differs:RADC.A-16")
+    assert accepted.startswith("L1 Look RADC-16")
+    assert " S1" not in row_words(pages, "leads", "lead", "RAD.A-1")
 
 
 @pytest.mark.parametrize(
