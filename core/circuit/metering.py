@@ -59,7 +59,9 @@ class Chain:
         """The balance of a position; those on the way to it are worked out first."""
         known = self._solved.get(position)
         if known is None:
-            known = self.circuit.solve(position, self.start(position), self.lifted)
+            before = position.before
+            near = None if before is None else self.solved(before).rest
+            known = self.circuit.solve(position, self.start(position), self.lifted, near)
             self._solved[position] = known
         return known
 

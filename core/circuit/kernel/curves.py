@@ -230,6 +230,11 @@ class Regions:
         found = (volts + TIE_VOLTS > self.bounds[1:4]).sum(axis=0)
         self.region = np.where(self.drawing, found, self.region)
 
+    def beside(self, region: Ints) -> Ints:
+        """These regions, but in the law of a load or out of it as it is now."""
+        by_law = self.curves.drawing & ((self.region == 3) | (region == 3))
+        return np.where(by_law, self.region, region)
+
     def place(self, volts: Floats) -> None:
         """Every curve goes straight to the region of these volts across it."""
         self.region = (volts > self.bounds[1:4]).sum(axis=0)

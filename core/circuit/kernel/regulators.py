@@ -17,6 +17,7 @@ from core.circuit.network import Floats, Ints, Network, Regulator
 NOTHING, THROUGH, SET = 0, 1, 2
 BLOCKED, FREE, LIMITING = 0, 1, 2
 LEAST_INPUT_VOLTS = 1e-12
+DEAD_VOLTS, DEAD_AMPS = 1e-9, 1e-9
 LEAST_STEP_UP_VOLTS = 0.05
 """A step-up is ohmic below its least volts, and below this in any case."""
 
@@ -141,8 +142,20 @@ class Holding:
         out = r.siemens * (r.base[self.target, each] + r.slope[self.target, each] * fed - held)
         self.clip = (out > r.floor).astype(np.int64) + (out > r.limit)
 
+    def shut(self, volts: Floats) -> bool:
+        """Blocks those that hold next to nothing and give next to nothing; whether there were any."""
+        r, each = self.all, self._each
+        fed, held = volts[r.input] - volts[r.common], volts[r.output] - volts[r.common]
+        target = r.base[self.target, each] + r.slope[self.target, each] * fed
+        out = r.siemens * (target - held)
+        dead = self.on & (self.clip == FREE) & ~r.sinks & (target <= DEAD_VOLTS) & (np.abs(out) <= DEAD_AMPS)
+        if not dead.any():
+            return False
+        self.clip = np.where(dead, BLOCKED, self.clip)
+        return True
+
     def step(self, volts: Floats, settled: float) -> tuple[Ints, Ints]:
-        """The way target and clip of each would go: -1, 0 or 1."""
+        """The way target and clip of each would go: -1, 0 or 1; a target as far as it has to."""
         r, each = self.all, self._each
         common = volts[r.common]
         fed, held = volts[r.input] - common, volts[r.output] - common
@@ -152,7 +165,8 @@ class Holding:
         high = np.where(
             self.target == NOTHING, r.from_volts, np.where(self.target == THROUGH, r.to_volts, np.inf)
         )
-        target = (fed > high + settled).astype(np.int64) - (fed < low - settled)
+        there = (fed > r.from_volts).astype(np.int64) + (fed > r.to_volts)
+        target = np.where((fed > high + settled) | (fed < low - settled), there - self.target, 0)
         base, slope = r.base[self.target, each], r.slope[self.target, each]
         out = r.siemens * (base + slope * fed - held)
         slack = settled * r.siemens

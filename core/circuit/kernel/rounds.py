@@ -10,7 +10,7 @@ from core.circuit.kernel.curves import Regions
 from core.circuit.kernel.hanging import hang
 from core.circuit.kernel.regulators import Holding
 from core.circuit.kernel.settle import Balance, Settler
-from core.circuit.kernel.solution import Flags, States
+from core.circuit.kernel.solution import Flags, Rest, States
 from core.circuit.kernel.table import KEYS, Table
 from core.circuit.network import Floats
 from core.circuit.positions import Position
@@ -74,7 +74,7 @@ class Rounds:
         at = table.source_at
         self._source_amps[at] = np.where(self._there[at], -table.source_volts[key] * table.siemens[at], 0.0)
 
-    def run(self, memory: Memory, closed: Flags) -> Round:
+    def run(self, memory: Memory, closed: Flags, near: Rest | None) -> Round:
         """Rounds until no state changes, or until a pattern comes back. `closed`: by fuse."""
         seen: dict[bytes, int] = {}
         past: list[Memory] = []
@@ -82,7 +82,7 @@ class Rounds:
         while True:
             seen[memory.pattern] = len(past)
             past.append(memory)
-            done = self._solve(memory, closed)
+            done = self._solve(memory, closed, near)
             after = self._change(memory, done.balance.volts)
             if after.pattern == memory.pattern or done.balance.why:
                 break
@@ -90,10 +90,10 @@ class Rounds:
                 first = seen.get(after.pattern, MOST_ROUNDS // 2)
                 chatter = self._members(past[first:])
                 break
-            memory = after
+            memory, near = after, done.balance.rest
         return Round(done.memory, done.on, done.regions, done.holding, done.balance, chatter)
 
-    def _solve(self, memory: Memory, closed: Flags) -> Round:
+    def _solve(self, memory: Memory, closed: Flags, near: Rest | None) -> Round:
         table = self._table
         on = self._there.copy()
         on[table.fuse_at] = closed
@@ -107,7 +107,7 @@ class Rounds:
             table.curves, self._limited_volts, self._limited_there, gated[switches:loads], gated[loads:]
         )
         holding = Holding(table.regulators, gated[loads:])
-        balance = Settler(table, on, self._source_amps, self._size, regions, holding).balance()
+        balance = Settler(table, on, self._source_amps, self._size, regions, holding).balance(near)
         done = Round(memory, on, regions, holding, balance, ())
         return done if balance.why else hang(table, done)
 

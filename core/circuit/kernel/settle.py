@@ -7,7 +7,7 @@ way down is walked again by steps that cannot pass a balance: constant watts as 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,7 +15,7 @@ from core.circuit.kernel.curves import Regions
 from core.circuit.kernel.islands import pins
 from core.circuit.kernel.matrix import Solve
 from core.circuit.kernel.regulators import Holding
-from core.circuit.kernel.solution import Flags
+from core.circuit.kernel.solution import Flags, Laws, Rest
 from core.circuit.kernel.table import Table
 from core.circuit.network import Floats
 
@@ -49,6 +49,7 @@ class Balance:
     out: Floats
     open_volts: Floats
     factor: Solve | None
+    rest: Rest
     why: str
 
 
@@ -86,24 +87,34 @@ class Settler:
         work = self._holding.on
         return pins(table.islands.of(np.concatenate((on, self._regions.there, work, work))))
 
-    def balance(self) -> Balance:
-        """The first balance met coming down from open-circuit volts."""
+    def balance(self, near: Rest | None) -> Balance:
+        """The first balance met coming down from open-circuit volts. `near`: where one much like it is."""
         regions, holding = self._regions, self._holding
         loaded = bool(regions.drawing.any()) or bool(holding.on.any())
         regions.unloaded = holding.unloaded = loaded
-        why = self._walk(NEAR if loaded else CLOSE, careful=False)
-        start, open_volts = self._volts, self._across()
+        first = self._laws()
+        why = self._walk_from(near.open if near else first, NEAR if loaded else CLOSE)
+        if why and near:
+            self._volts = np.zeros_like(self._volts)
+            why = self._walk_from(first, NEAR if loaded else CLOSE)
+        start, open_volts, at_open = self._volts, self._across(), self._laws()
         if loaded:
             regions.load(open_volts)
             holding.unloaded = False
         if loaded and not why:
-            memory, target, clip = regions.region, holding.target, holding.clip
-            self._factor = None
-            why = self._walk(CLOSE, careful=False)
-            if why or regions.fallen(open_volts).any():
-                self._volts, self._factor = start, None
-                regions.region, holding.target, holding.clip = memory, target, clip
-                why = self._walk(CLOSE, careful=True)
+            drawn = self._laws()
+            ways = [(drawn, False), (drawn, True)]
+            if near:
+                laws = near.loaded.unless(near.open, at_open)
+                ways.insert(0, (replace(laws, region=regions.beside(laws.region)), False))
+            for laws, careful in ways:
+                self._volts = start
+                why = self._walk_from(laws, CLOSE, careful)
+                if not why and not regions.fallen(open_volts).any():
+                    break
+            if not why and holding.shut(self._volts):
+                self._factor = None
+                why = self._walk(CLOSE, careful=False)
         for volts in (start, np.zeros_like(start)):
             if why:
                 self._volts = volts
@@ -113,7 +124,16 @@ class Settler:
         amps, into, out, _, _ = self._flow()
         if why:
             amps, into, out = np.zeros_like(amps), np.zeros_like(into), np.zeros_like(out)
-        return Balance(self._volts, amps, into, out, open_volts, self._factor, why)
+        rest = Rest(at_open, self._laws())
+        return Balance(self._volts, amps, into, out, open_volts, self._factor, rest, why)
+
+    def _laws(self) -> Laws:
+        return Laws(self._regions.region, self._holding.target, self._holding.clip)
+
+    def _walk_from(self, laws: Laws, close: float, careful: bool = False) -> str:
+        self._regions.region, self._holding.target, self._holding.clip = laws.region, laws.target, laws.clip
+        self._factor = None
+        return self._walk(close, careful)
 
     def _across(self) -> Floats:
         curves = self._table.curves

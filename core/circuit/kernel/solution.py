@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 import numpy.typing as npt
@@ -64,9 +64,40 @@ class Solution:
 
 
 @dataclass(frozen=True, slots=True)
+class Laws:
+    """The region of every curve, and of target and amps of every regulator."""
+
+    region: Ints
+    target: Ints
+    clip: Ints
+
+    def unless(self, before: Laws, now: Laws) -> Laws:
+        """These, but what has moved from `before` to `now` as it is now."""
+        return Laws(
+            np.where(before.region == now.region, self.region, now.region),
+            np.where(before.target == now.target, self.target, now.target),
+            np.where(before.clip == now.clip, self.clip, now.clip),
+        )
+
+
+@dataclass(frozen=True, slots=True)
+class Rest:
+    """Where a balance came to rest: at open-circuit volts, and with all that draws. The next begins there;
+    where it is much the same that saves going from region to region.
+    """
+
+    open: Laws
+    loaded: Laws
+
+
+@dataclass(frozen=True, slots=True)
 class Solved:
-    """`moment`: before any fuse opened; `after`: the state that stays; `opened`: fuses in their order."""
+    """`moment`: before any fuse opened; `after`: the state that stays; `opened`: fuses in their order.
+
+    `rest`: where to begin in a position that is much the same.
+    """
 
     moment: Solution
     after: Solution
     opened: tuple[str, ...]
+    rest: Rest = field(repr=False)
