@@ -35,6 +35,20 @@ def test_one_mistake_is_at_most_two_conflicts_beside_what_is_expected(make: Call
     assert len(others) <= 1, others
 
 
+@_each
+def test_a_mend_mends_and_makes_no_new_stop(make: Callable[[], Case]) -> None:
+    """While the job goes on: what a mend frees is then to be decided."""
+    job = make().bad
+    before = checked(job).conflicts
+    known = {(c.rule, place) for c in before for place in c.where}
+    for conflict in before:
+        for mend in conflict.mends:
+            after = checked(mend.edit(job)).conflicts
+            assert conflict.key not in [c.key for c in after], mend.label
+            new = [c for c in after if c.level == "stop" and not {(c.rule, p) for p in c.where} & known]
+            assert not new, (mend.label, [c.message for c in new])
+
+
 def test_cases_are_told_once_and_in_words() -> None:
     cases = [make() for make in CASES]
     assert len({case.name for case in cases}) == len(cases)
