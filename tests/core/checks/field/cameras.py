@@ -149,7 +149,7 @@ def unsteady_lamp_wire() -> Case:
         "The body module drives the reverse lamp in pulses, half of the time on: a meter shows 6.8 V and the "
         "camera drops out.",
         job(False),
-        (Said("fewer volts than the part accepts", "CAM-plus", level="look"),),
+        (Said("fewer volts than the part accepts", "CAM-plus", level="look", numbers={"open_volts": 6.3}),),
         (job(True),),
     )
 

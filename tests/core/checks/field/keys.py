@@ -165,7 +165,15 @@ def low_while_cranking() -> Case:
         "The radio goes to standby at every start: 10 V were measured at it while the battery itself did not "
         "fall that far.",
         job(10.0),
-        (Said("reading disagrees with the solve", "RAD-feed", level="look", position="start"),),
+        (
+            Said(
+                "reading disagrees with the solve",
+                "RAD-feed",
+                level="look",
+                position="start",
+                numbers={"measured_volts": 10.0, "expected_volts": 11.39},
+            ),
+        ),
         (job(11.35),),
     )
 

@@ -48,7 +48,7 @@ def ground_on_a_lamp_wire() -> Case:
         "A beeper found ground on the tail lamps' wire, through their cold filaments; it worked all day and "
         "blew the lamps' fuse by night.",
         job("lamp"),
-        (Said('"ground" that is a lamp wire or a low-volt lead', "RAD-ground"),),
+        (Said('"ground" that is a lamp wire or a low-volt lead', "RAD-ground", numbers={"volts": 14.2}),),
         (job("body"), job("body", MetalCase(a="A-ground", touches_body=True))),
     )
 
@@ -119,7 +119,7 @@ def dies_with_the_lights() -> Case:
         "The second radio on the same butchered plug: whatever its ground is, it follows the dash lights "
         "and their dimmer.",
         job("dimmer"),
-        (Said('"ground" that is a lamp wire or a low-volt lead', "RAD-ground"),),
+        (Said('"ground" that is a lamp wire or a low-volt lead', "RAD-ground", numbers={"volts": 14.2}),),
         (job("ground"),),
     )
 

@@ -112,7 +112,7 @@ def two_numberings() -> Case:
                 feed("2", ACCESSORY),
             ),
         )
-        # By the faces 1 meets 3 and 2 meets 3 of the column beside it; read row by row, the faces mirror.
+        # What meets follows from row and column, mirrored, and never from the numbers.
         leads = tuple(
             Cavity(pin=pin, lead=Lead(gauge="2.5 mm2", length_mm=300.0)) for pin in ("1", "2", "3", "4", "5")
         )

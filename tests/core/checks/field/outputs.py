@@ -75,7 +75,7 @@ def turn_on_from_the_constant() -> Case:
         "The radio's turn-on had burned as the box fell over, and the advice was to take the yellow lead "
         "instead: the amplifier never sleeps.",
         job("constant"),
-        (Said("load awake where it must sleep", "AMP-on", level="look"),),
+        (Said("load awake where it must sleep", "AMP-on", level="look", numbers={"off_amps": 1.0}),),
         (job("remote"),),
     )
 

@@ -111,7 +111,7 @@ def sound_over_bumps() -> Case:
         "The output shuts itself down since a lead is pinched at a speaker's basket: with the radio out the "
         "meter shows ohms to the body where it should show none.",
         job(0.4),
-        (Said("reading disagrees with the solve", "SPL-plus", level="look"),),
+        (Said("reading disagrees with the solve", "SPL-plus", level="look", numbers={"measured_ohms": 0.4}),),
         (job(None),),
     )
 

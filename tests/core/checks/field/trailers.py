@@ -186,7 +186,7 @@ def converter_at_its_limit() -> Case:
         "a truck's converter of 10 A for a set and a player",
         "Together they want 11 A while the set transmits.",
         job(7.0),
-        (Said("step-down or supply overloaded", "CNV-out"),),
+        (Said("step-down or supply overloaded", "CNV-out", numbers={"most_amps": 10.0}),),
         (job(3.0),),
     )
 

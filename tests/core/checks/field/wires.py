@@ -56,7 +56,14 @@ def pierced_feed() -> Case:
         "plough lights at 8 V behind a probe's hole",
         "12 V open and 8 V loaded: a test-light's spike had let the wet into the red feed a year before.",
         job(8.0),
-        (Said("reading disagrees with the solve", "LMP-plus", level="look"),),
+        (
+            Said(
+                "reading disagrees with the solve",
+                "LMP-plus",
+                level="look",
+                numbers={"measured_volts": 8.0, "ohms": 0.2},
+            ),
+        ),
         (job(11.95),),
     )
 
@@ -73,7 +80,13 @@ def melted_holder() -> Case:
         "30 A in a holder for 20",
         "The wire would have carried it, but the spring of the cheap in-line holder could not.",
         job(20.0),
-        (Said("conductor not protected by its fuse", "FUS-a"),),
+        (
+            Said(
+                "conductor not protected by its fuse",
+                "FUS-a",
+                numbers={"fuse_amps": 30.0, "holder_amps": 20.0},
+            ),
+        ),
         (job(30.0),),
     )
 
@@ -90,7 +103,13 @@ def stronger_fuse() -> Case:
         "a stronger fuse after one had blown",
         "The second blew too, with a spark, and the wire behind it stands far less than the third.",
         job(30.0),
-        (Said("conductor not protected by its fuse", "RAD-memory"),),
+        (
+            Said(
+                "conductor not protected by its fuse",
+                "RAD-memory",
+                numbers={"fuse_amps": 30.0, "load_amps": 4.0},
+            ),
+        ),
         (job(7.5),),
     )
 
@@ -113,7 +132,13 @@ def return_forgotten() -> Case:
         "The trailer got a feed of 10 AWG with 30 A; its ground was still the thin return of the lamps, and "
         "lost its insulation.",
         job("18 AWG"),
-        (Said("return thinner than its feed", "INV-minus"),),
+        (
+            Said(
+                "return thinner than its feed",
+                "INV-minus",
+                numbers={"amps": 20.0, "area_mm2": 0.823, "feed_area_mm2": 5.26},
+            ),
+        ),
         (job("10 AWG"),),
     )
 
@@ -158,9 +183,18 @@ def long_charge_wire() -> Case:
     return Case(
         "a charge wire of thirty feet one way",
         "By the table 10 AWG is enough for 3.5 A over 30 ft one way, its return counted in; nobody need "
-        "halve it again, but 16 AWG is too thin.",
+        "halve it again, but 18 AWG is too thin.",
         far_charger("18 AWG", 30.0, 3.5, 5.0),
-        (Said("drop above the limit of its class", "CHG-plus", level="look"),),
+        # 60 ft of 18 AWG at 6.385 milliohm a foot (solid copper) lose 1.34 V at 3.5 A.
+        (
+            Said(
+                "drop above the limit of its class",
+                "CHG-plus",
+                level="look",
+                numbers={"drop_volts": 1.34},
+                within=0.1,
+            ),
+        ),
         (far_charger("10 AWG", 30.0, 3.5, 5.0),),
     )
 
@@ -265,7 +299,13 @@ def glowing_indicator() -> Case:
         "An alarm's thin lamp leads hung on a large fuse; snagged, they burned through the bundle beside "
         "them.",
         job(20.0),
-        (Said("thin lead in a bundle behind a large fuse", "LED-plus"),),
+        (
+            Said(
+                "thin lead in a bundle behind a large fuse",
+                "LED-plus",
+                numbers={"fuse_amps": 20.0, "load_amps": 0.02},
+            ),
+        ),
         (job(1.0),),
     )
 
