@@ -26,6 +26,7 @@ from core.units import show_amps
 
 _UNDER = (
     *WRONG_FEEDS,
+    "no return",
     "added constant feed without a fuse near its source",
     "wire too thin for this load",
     "amps above what the gauge carries",
