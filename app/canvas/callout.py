@@ -20,6 +20,8 @@ class Callout(QFrame):
 
     mend_wanted = Signal(object)
     """Mend: the button of that mend was pressed."""
+    explain_wanted = Signal(object)
+    """Conflict: it is to explain itself."""
     closed = Signal()
 
     def __init__(self, tokens: Tokens, parent: QWidget) -> None:
@@ -64,6 +66,7 @@ class Callout(QFrame):
             f"#callout QLabel#why {{ color: {tokens.quiet}; }}"
             f"#callout QPushButton {{ background: {tokens.action}; color: {tokens.on_action}; border: none;"
             f" border-radius: {TOUCH // 2}px; padding: 0 14px; min-height: {TOUCH}px; font-weight: 600; }}"
+            f"#callout QPushButton#link {{ background: transparent; color: {tokens.action}; padding: 0 4px; }}"
             f"#callout QPushButton:focus {{ border: 2px solid {tokens.ink}; }}"
             f"#callout QToolButton {{ color: {tokens.quiet}; border: none; background: transparent;"
             f" min-width: {TOUCH}px; min-height: {TOUCH}px; font-size: 16px; }}"
@@ -88,6 +91,10 @@ class Callout(QFrame):
             button.clicked.connect(lambda _=False, chosen=mend: self.mend_wanted.emit(chosen))
             self._outer.addSpacing(STEP // 2)
             self._outer.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
+        explain = QPushButton("Explain step by step", self)
+        explain.setObjectName("link")
+        explain.clicked.connect(lambda: self.explain_wanted.emit(conflict))
+        self._outer.addWidget(explain, 0, Qt.AlignmentFlag.AlignLeft)
 
     def place_near(self, point: QPoint, within: QRect, avoid: Sequence[QRect]) -> None:
         """Stand beside a point of the view where the least of `avoid` is covered, never outside."""

@@ -47,7 +47,9 @@ def stroke_glowing(
     """A wire as the position shown has it: live ones glow, dead and floating ones fade."""
     if glow == "live":
         painter.strokePath(path, style.glow_pen)
-    stroke_wire(painter, path, style.faded(colour) if glow in ("dead", "floating") else style.wire(colour), cased)
+    stroke_wire(
+        painter, path, style.faded(colour) if glow in ("dead", "floating") else style.wire(colour), cased
+    )
 
 
 class WireStore:

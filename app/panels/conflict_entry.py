@@ -6,7 +6,16 @@ from functools import partial
 
 from PySide6.QtCore import QPoint, Qt
 from PySide6.QtGui import QContextMenuEvent, QKeyEvent, QMouseEvent
-from PySide6.QtWidgets import QFrame, QHBoxLayout, QLabel, QMenu, QPushButton, QVBoxLayout, QWidget
+from PySide6.QtWidgets import (
+    QFrame,
+    QHBoxLayout,
+    QLabel,
+    QMenu,
+    QPushButton,
+    QToolButton,
+    QVBoxLayout,
+    QWidget,
+)
 
 from app.commands import checking, ruling
 from app.desk import Desk
@@ -98,12 +107,16 @@ class Card(QFrame):
             accept = _small("Accept…", "Keep it on purpose, with a reason and your name")
             accept.clicked.connect(lambda: checking.accept_conflict(self._desk, self.conflict))
             shown.append(accept)
-        more = _small("More", "Go there, switch the rule off for this job, its limits")
-        more.clicked.connect(lambda: self.open_menu(more.mapToGlobal(QPoint(0, more.height()))))
-        for button in (*shown, more):
+        for button in shown:
             button.setAccessibleName(f"{button.text()}: {self.conflict.rule}")
             row.addWidget(button)
+        more = QToolButton()
+        more.setObjectName("more")
+        more.setAccessibleName(f"More: {self.conflict.rule}")
+        more.setToolTip("Go there, switch the rule off for this job, its limits")
+        more.clicked.connect(lambda: self.open_menu(more.mapToGlobal(QPoint(0, more.height()))))
         row.addStretch(1)
+        row.addWidget(more)
         return row
 
     def menu(self) -> QMenu:

@@ -124,6 +124,7 @@ class ExplainCard(QFrame):
         column.addLayout(self._turning())
         explaining.changed.connect(self._refresh)
         view.conflict_shown.connect(self._another_shown)
+        view.card.callout.explain_wanted.connect(explaining.start)
         view.installEventFilter(self)
         view.viewport().installEventFilter(self)
         self.hide()

@@ -36,7 +36,6 @@ from core.checks.grounds.no_return import no_return
 from core.checks.grounds.shared import shared_ground
 from core.checks.grounds.shield_loop import shield_loop
 from core.checks.grounds.thin_return import thin_return
-from core.checks.record.reading import reading_disagrees
 from core.checks.protection.breaker import resetting_breaker
 from core.checks.protection.clamp import coil_without_clamp
 from core.checks.protection.diode import diode_wrong
@@ -44,9 +43,15 @@ from core.checks.protection.small_fuse import fuse_too_small
 from core.checks.protection.thin_lead import thin_lead
 from core.checks.protection.unfused_feed import unfused_feed
 from core.checks.protection.unprotected import conductor_unprotected
+from core.checks.record.reading import reading_disagrees
 from core.checks.registry import Rule
+from core.checks.signals.close_buttons import close_buttons
+from core.checks.signals.data_pair import data_pair
+from core.checks.signals.interlock import interlock
+from core.checks.signals.line_level import line_level
 from core.checks.signals.pairs import functions_joined
 from core.checks.signals.unused_output import unused_output
+from core.checks.signals.wrong_reference import wrong_reference
 from core.checks.speakers.across import across_channels
 from core.checks.speakers.exchanged import plus_minus_exchanged
 from core.checks.speakers.grounded import speaker_grounded
@@ -99,12 +104,17 @@ RULES: tuple[Rule, ...] = (
     turn_on_dimmed,
     tap_too_weak,
     load_awake,
+    data_pair,
+    line_level,
     unused_output,
     live_lead,
     removed_part,
     temporary_join,
     plus_minus_exchanged,
     no_speaker,
+    wrong_reference,
+    close_buttons,
+    interlock,
     functions_joined,
     not_decided,
     parallel_leads,

@@ -100,7 +100,7 @@ class Fusing:
         self._poles: list[tuple[str, str, str]] = []
         self.shared = shared_fuses(devices)
         for name, (tag, internal) in devices.items():
-            if type(internal) in _KINDS:
+            if type(internal) in _KINDS and " " not in name:
                 self._take(name, tag, internal)
         for load in loads:
             for minus in load.minus[:1]:

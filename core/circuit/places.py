@@ -96,9 +96,7 @@ class Places:
             if gauge not in known:
                 ampacity = self.library.ampacity
                 known[gauge] = (
-                    ampacity.of_area(self.limits["lead_area_mm2"])
-                    if gauge is None
-                    else ampacity.amps(gauge)
+                    ampacity.of_area(self.limits["lead_area_mm2"]) if gauge is None else ampacity.amps(gauge)
                 )
             found[row] = known[gauge]
         return found

@@ -7,6 +7,7 @@ import io
 from collections import Counter
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Literal
 
 DELIMITERS = ("\t", ";", ",", "|", "^", "~")
 _LONGEST_CELL = 100_000
@@ -30,7 +31,7 @@ def split_by(text: str, delimiter: str) -> Split:
     if found is None:
         found = _parsed(text, delimiter, csv.QUOTE_NONE) or ([], [])
     rows, lines = found
-    counts = Counter(_width(row) for row in rows[:_LOOKED_AT] if any(cell.strip() for cell in row))
+    counts = Counter(len(row) for row in rows[:_LOOKED_AT] if any(cell.strip() for cell in row))
     columns, _ = max(counts.items(), key=lambda item: (item[1], item[0]), default=(0, 0))
     fitting = sum(times for width, times in counts.items() if 2 <= width <= columns)
     share = fitting / max(1, sum(counts.values())) if columns >= 2 else 0.0
@@ -50,15 +51,17 @@ def best_split(text: str, delimiters: Sequence[str] = DELIMITERS) -> Split | Non
     for split in fitting:
         if split.delimiter == "\t":
             return split
-    return max(
-        fitting, key=lambda split: (split.share * min(split.columns, 4), -delimiters.index(split.delimiter))
-    )
+    return max(fitting, key=lambda split: (_fit(split), -delimiters.index(split.delimiter)))
 
 
-def _parsed(text: str, delimiter: str, quoting: int) -> tuple[list[list[str]], list[int]] | None:
+def _fit(split: Split) -> float:
+    return split.share * min(split.columns, 4)
+
+
+def _parsed(text: str, delimiter: str, quoting: Literal[0, 3]) -> tuple[list[list[str]], list[int]] | None:
     reader = csv.reader(
         io.StringIO(text, newline=""), delimiter=delimiter, quoting=quoting, strict=quoting != csv.QUOTE_NONE
-    )  # type: ignore[call-overload]
+    )
     rows: list[list[str]] = []
     lines: list[int] = []
     before = 0
@@ -72,8 +75,3 @@ def _parsed(text: str, delimiter: str, quoting: int) -> tuple[list[list[str]], l
     if quoting != csv.QUOTE_NONE and any(len(cell) > _LONGEST_CELL for row in rows for cell in row):
         return None
     return rows, lines
-
-
-def _width(row: Sequence[str]) -> int:
-    """The number of cells up to the last that holds something."""
-    return max((place for place, cell in enumerate(row, start=1) if cell.strip()), default=0)

@@ -10,7 +10,6 @@ from core.errors import FileProblem
 Step = Callable[[dict[str, Any]], dict[str, Any]]
 
 
-
 def _more_internals(data: dict[str, Any]) -> dict[str, Any]:
     """Format 2 knows more kinds of internals, the battery and readings; what format 1 says stays true."""
     return data

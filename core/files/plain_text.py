@@ -21,7 +21,7 @@ _MARKS = (
 )
 # In the order in which they are preferred when they look alike.
 _ONE_BYTE = ("cp1252", "mac_roman", "cp850", "cp1250")
-_EXPECTED = frozenset("äöüßéèêëàâáçñíîïóôúùûãõœæøåÄÖÜÉÈÀÁÇÑÅØÆ°±µ²³Ω·–—−‘’“”…€£\xa0×½¼")
+_EXPECTED = frozenset("äöüßéèêëàâáçñíîïóôúùûãõœæøåÄÖÜÉÈÀÁÇÑÅØÆ°±µ²³Ω·–—−\u2018’“”…€£\xa0×½¼")
 _HIGH_RUN = re.compile(rb"[\x80-\xff]+")
 _MOST_LOOKED_AT = 65_536
 

@@ -58,7 +58,7 @@ def load_library(folders: Sequence[Path] | None = None) -> Library:
 
 
 def _carrying(folders: Sequence[Path]) -> Carrying:
-    """What goes with the ampacity table. A user's fuse ratings stand in for the shipped ones of their form."""
+    """What goes with the ampacity table. A user's fuse ratings of a form stand in for the shipped ones."""
     thick: dict[str, float] = {}
     for path in _each(folders, "limits/bundle_ampacity.csv"):
         thick = read_ampacity(path, thick)

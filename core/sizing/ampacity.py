@@ -12,7 +12,7 @@ from core.library.carrying import Carrying
 from core.units import area_mm2
 
 TABLE_CELSIUS = 30.0
-"""The surroundings that Table 5 of 33 CFR 183.425 counts with (common practice; its engine space is 50 °C)."""
+"""The surroundings that Table 5 of 33 CFR 183.425 counts with (common practice; engine space: 50 °C)."""
 THICK_BUNDLE_WIRES, THICK_BUNDLE_CELSIUS = 33, 70.0
 """Wires and surroundings of the bundle table, FAA AC 43.13-1B CHG 1, Table 11-9."""
 
@@ -34,7 +34,7 @@ def warmth_factor(celsius: float, insulation_celsius: float, table_celsius: floa
 
 @dataclass(frozen=True)
 class Surroundings:
-    """Where conductors run: how many loaded wires lie together, how warm it is, what the insulation stands."""
+    """Where conductors run: how many loaded wires together, how warm, and what the insulation stands."""
 
     loaded_wires: int
     celsius: float

@@ -9,7 +9,7 @@ import pytest
 from PySide6.QtCore import QPoint, QRect, Qt, QTimer
 from PySide6.QtGui import QAction
 from PySide6.QtTest import QTest
-from PySide6.QtWidgets import QApplication, QDialog, QLabel, QMenu, QPushButton
+from PySide6.QtWidgets import QAbstractButton, QApplication, QDialog, QLabel, QMenu, QPushButton
 from pytestqt.qtbot import QtBot
 
 from app.application import Application
@@ -152,10 +152,19 @@ def test_more_than_anybody_reads_come_by_a_button(window: JobWindow) -> None:
 
 
 def test_no_button_of_a_card_is_cut(window: JobWindow) -> None:
+    conflict = window.conflicts.cards[0].conflict
+    checking_on = {"positions": conflict.positions, "numbers": dict(conflict.numbers), "reason": "r" * 80}
+    window.session.apply(
+        "Accept",
+        lambda job: record.accept(job, conflict.rule, conflict.where, name="A. Marlow", **checking_on),
+    )
+    assert window.checks.wait_until_idle()
+    assert "Accepted: 1" in headings(window)
     for card in window.conflicts.cards:
         window.conflicts.show_card(card)
         QApplication.processEvents()
-        for b in card.findChildren(QPushButton):
+        assert card.width() < window.conflicts.width() - 12
+        for b in card.findChildren(QAbstractButton):
             assert b.width() >= b.minimumSizeHint().width(), b.accessibleName()
             there = QRect(b.mapTo(card, QPoint(0, 0)), b.size())
             assert card.rect().contains(there), b.accessibleName()

@@ -166,6 +166,16 @@ def test_the_button_of_the_card_in_the_list_starts_it(window: JobWindow) -> None
     assert window.desk.explaining.conflict == card.conflict
 
 
+def test_the_callout_on_the_map_starts_it(window: JobWindow) -> None:
+    window.view.setFocus()
+    QTest.keyClick(window.view, Qt.Key.Key_F8)
+    callout = window.view.card.callout
+    start = next(b for b in callout.findChildren(QPushButton) if b.text() == "Explain step by step")
+    QTest.mouseClick(start, LEFT)
+    assert window.explain.isVisible()
+    assert callout.isHidden()
+
+
 def test_it_ends_with_the_conflict(window: JobWindow) -> None:
     explained(window)
     checking.apply_mend(window.desk, conflict(window).mends[0])

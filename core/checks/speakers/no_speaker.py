@@ -65,6 +65,7 @@ def _put_away(ctx: Context, outputs: list[Output]) -> bool:
     finishes = (ctx.job.finishes.get(lead) for lead in leads)
     return all(finish is not None and finish.kind != "left" for finish in finishes)
 
+
 def _half(ctx: Context, plus: str, minus: str, taken: str) -> Conflict:
     loose = minus if taken == plus else plus
     place = ctx.lead(loose)

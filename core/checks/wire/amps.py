@@ -35,7 +35,7 @@ def amps_above_gauge(ctx: Context) -> Iterator[Conflict | None]:
 
     Fit the next thicker wire, or share the load between two.
     """
-    over: dict[tuple[int | None, Level], list[Copper]] = {}
+    over: dict[tuple[str | int | None, Level], list[Copper]] = {}
     for copper in ctx.loading.copper.values():
         if copper.amps <= 1.0 or copper.amps <= ctx.loading.bears(copper):
             continue
@@ -44,7 +44,9 @@ def amps_above_gauge(ctx: Context) -> Iterator[Conflict | None]:
             continue
         # What was assumed for want of a gauge is no ground for a Stop.
         level: Level = "note" if copper.gauge is None else "stop"
-        over.setdefault((ctx.loading.net(copper), level), []).append(copper)
+        guard = ctx.loading.guard(copper)
+        loop = ctx.loading.net(copper) if guard is None else guard.by or guard.source
+        over.setdefault((loop, level), []).append(copper)
     for (_, level), found in over.items():
         found.sort(key=lambda one: ctx.loading.bears(one) / one.amps)
         yield _conflict(ctx, found, level)

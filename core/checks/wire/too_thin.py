@@ -23,6 +23,9 @@ from core.checks.registry import rule
 from core.circuit.fusing import Guard
 from core.units import show_amps
 
+_WIDEST_STEP = 2.0
+"""No two ratings in a row lie further apart, as a ratio."""
+
 
 @rule(
     "wire too thin for this load",
@@ -45,7 +48,7 @@ def wire_too_thin(ctx: Context) -> Iterator[Conflict | None]:
         if copper.gauge is None or copper.amps <= 1.0:
             continue
         bears = ctx.loading.bears(copper)
-        if copper.amps <= bears * share * share:
+        if copper.amps <= bears * share / _WIDEST_STEP:
             continue
         yield None
         guard = ctx.loading.guard(copper)
@@ -64,9 +67,11 @@ def _conflict(ctx: Context, some: list[tuple[Copper, Guard]]) -> Conflict:
     worst, guard = some[0]
     bears = ctx.loading.bears(worst)
     path = path_to(ctx, guard, worst.a)
+    # A fuse that holds and protects, but with too little to spare, is a matter of judgement.
+    holds = all(copper.amps <= g.amps <= ctx.loading.bears(copper) for copper, g in some)
     return Conflict(
         rule=wire_too_thin.name,
-        level="stop",
+        level="look" if holds else "stop",
         message=f"No fuse fits {coppers_words(ctx, [copper for copper, _ in some[:3]])}: the load of "
         f"{show_amps(worst.amps)} needs {show_amps(worst.amps / share)} or more, the wire stands "
         f"{show_amps(bears)} at most.",

@@ -85,7 +85,9 @@ def past_the_cut_off(past: bool) -> Job:
     cut = plain("CUT", ("switch-a", "switch-b"), internals=(contact,))
     loop = plain("LOP", ("", ""), internals=(Link(a="A-1", b="A-2"),))
     quiet = plain("BOX", ("constant", "ground"), internals=(Load(plus="A-1", minus="A-2", amps=0.001),))
-    job = ed.set_settings(jobs_of(car("constant", "ground"), quiet, cut, loop), switches=(OwnSwitch(name="cut-off"),))
+    job = ed.set_settings(
+        jobs_of(car("constant", "ground"), quiet, cut, loop), switches=(OwnSwitch(name="cut-off"),)
+    )
     job = joined(job, "CAR-1 CUT-1 LOP-1", "CUT-2 BOX-1", "CAR-2 BOX-2")
     return joined(job, "LOP-2 BOX-1") if past else ed.cap(job, ["LOP.A-2"])
 

@@ -9,10 +9,12 @@ from tests.core.checks.cases import CASES, Bad
 from tests.core.checks.cases_feeds import FEED_CASES, GOOD_FEEDS
 from tests.core.checks.cases_finish import FINISH_CASES
 from tests.core.checks.cases_grounds import GOOD_GROUNDS, GROUND_CASES
+from tests.core.checks.cases_signals import GOOD_SIGNALS, SIGNAL_CASES
 from tests.core.checks.cases_speakers import GOOD_WITH_SPEAKERS, SPEAKER_CASES
+from tests.core.checks.cases_wires import GOOD_WIRES, WIRE_CASES
 from tests.core.checks.jobs import good_jobs
 
-_GOOD: Mapping[str, Job] = {**GOOD_GROUNDS, **GOOD_WITH_SPEAKERS, **GOOD_FEEDS}
+_GOOD: Mapping[str, Job] = {**GOOD_GROUNDS, **GOOD_SIGNALS, **GOOD_WITH_SPEAKERS, **GOOD_FEEDS, **GOOD_WIRES}
 
 
 def every_good_job() -> dict[str, Job]:
@@ -20,4 +22,12 @@ def every_good_job() -> dict[str, Job]:
     return {**good_jobs(), **_GOOD}
 
 
-EVERY_CASE: tuple[Bad, ...] = (*CASES, *FEED_CASES, *FINISH_CASES, *GROUND_CASES, *SPEAKER_CASES)
+EVERY_CASE: tuple[Bad, ...] = (
+    *CASES,
+    *FEED_CASES,
+    *FINISH_CASES,
+    *GROUND_CASES,
+    *SIGNAL_CASES,
+    *SPEAKER_CASES,
+    *WIRE_CASES,
+)

@@ -8,7 +8,7 @@ import pytest
 
 from core.errors import FileProblem
 from core.library import default_library, load_library
-from core.library.limits import NEEDED, Limits, complete, read_limits
+from core.library.limits import NEEDED, Limit, Limits, cannot_be, complete, read_limits
 from core.paths import shared_folder
 
 HEADING = "name,value,unit,words,source\n"
@@ -82,3 +82,24 @@ def test_a_shipped_table_without_a_needed_row_is_refused(tmp_path: Path) -> None
     with pytest.raises(FileProblem, match="no row for 'battery_amp_hours'"):
         complete(rows, "electrical.csv")
     assert len(Limits()) == 0
+
+
+@pytest.mark.parametrize(
+    ("value", "unit", "shown"),
+    [
+        (0.002, "ohm", "0.002 ohm"),
+        (0.8, "share", "80 %"),
+        (0.5, "mm2", "0.5 mm²"),
+        (3, "1", "3"),
+        (85, "°C", "85 °C"),
+    ],
+)
+def test_a_limit_is_shown_with_its_unit(value: float, unit: str, shown: str) -> None:
+    assert Limit(value, unit, "words", "source").shown == shown
+
+
+def test_a_share_is_no_more_than_the_whole() -> None:
+    assert "cannot be 1.2" in cannot_be("drop_out_share", "share", 1.2)
+    assert cannot_be("drop_out_share", "share", 1.0) == ""
+    assert cannot_be("fuse_opens_share", "share", 1.35) == ""
+    assert cannot_be("strap_ohms", "ohm", 12.0) == ""
