@@ -20,8 +20,8 @@ SourceKind = Literal["feed", "output", "step-down", "ground"]
 class Source:
     """Something that drives its terminal. `volts` None means the system's own; `reliable` is for grounds.
 
-    `name`, here and below, is that of its device in the solver's answers. A battery `stores`: it is charged by
-    more than its own volts.
+    `name`, here and below, is that of its device in the solver's answers. A battery `stores`: it is
+    charged by more than its own volts.
     """
 
     kind: SourceKind
