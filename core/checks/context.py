@@ -40,6 +40,7 @@ class Context:
     final: bool
     _functions: dict[str, Function | None] = field(default_factory=dict)
     _terminals: dict[Net, tuple[str, ...]] = field(default_factory=dict)
+    _across: dict[tuple[str, tuple[str, ...], Position], float | None] = field(default_factory=dict)
 
     # -- things and their names --------------------------------------------------------------------
 
@@ -190,6 +191,12 @@ class Context:
         """Volts from minus to plus. A minus that floats counts as the body; None where plus floats, and where
         minus is in a short.
         """
+        key = load.plus, load.minus, position
+        if key not in self._across:
+            self._across[key] = self._volts_across(load, position)
+        return self._across[key]
+
+    def _volts_across(self, load: LoadPart, position: Position) -> float | None:
         if any(self.levels.shorted(ref, position) for ref in load.minus):
             return None
         plus = self.levels.volts(load.plus, position)
@@ -201,6 +208,20 @@ class Context:
         if plus is None or (minus is None and not plus):
             return None
         return plus - (minus or 0.0)
+
+    @cached_property
+    def feed_places(self) -> Mapping[frozenset[Position], Sequence[str]]:
+        """Where the car's feeds can be joined to: their joints or open leads, by when they are live."""
+        found: dict[frozenset[Position], dict[str, None]] = {}
+        for source in self.elements.sources:
+            if source.kind != "feed" or source.stores or source.volts is not None:
+                continue
+            lead = self.lead(source.terminal)
+            place = self.joint_at(source.terminal) or (lead if lead in self.open_ends else None)
+            if place is not None and not any(self.levels.shorted(place, p) for p in self.positions):
+                live = frozenset(self.levels.ever_live(source.terminal))
+                found.setdefault(live, {})[place] = None
+        return {live: tuple(places) for live, places in found.items()}
 
     @cached_property
     def limits(self) -> Limits:

@@ -28,27 +28,11 @@ def to_right_feed(ctx: Context, ref: str, wanted: Collection[Position]) -> tuple
     end = ctx.joined_end(ref)
     if end is None:
         return ()
-    for source in ctx.elements.sources:
-        if source.kind != "feed" or source.stores or source.volts is not None:
-            continue
-        place = _place_on(ctx, source.terminal)
-        if place is None or ctx.graph.net_of(place) == ctx.graph.net_of(end):
-            continue
-        if set(ctx.levels.ever_live(source.terminal)) == set(wanted) and not _shorted(ctx, place, wanted):
+    for place in ctx.feed_places.get(frozenset(wanted), ()):
+        if ctx.graph.net_of(place) != ctx.graph.net_of(end):
             label = f"Move {ctx.job.shown(end)} to {ctx.job.shown(place)}"
             return (Mend(label, partial(move, end=end, to=place)),)
     return ()
-
-
-def _shorted(ctx: Context, place: str, positions: Collection[Position]) -> bool:
-    return any(ctx.levels.shorted(place, position) for position in positions)
-
-
-def _place_on(ctx: Context, terminal: str) -> str | None:
-    """The joint that a feed of the car is in, else its open lead."""
-    joint = ctx.joint_at(terminal)
-    lead = ctx.lead(terminal)
-    return joint or (lead if lead in ctx.open_ends else None)
 
 
 def exchanged(ctx: Context, one: str, other: str) -> tuple[Mend, ...]:

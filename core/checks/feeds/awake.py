@@ -16,6 +16,8 @@ from core.job.internals import Load
 from core.units import show_amps
 
 _HOURS = 24
+_NAMED = 3
+"""So many of those that draw the most are named."""
 
 
 @rule(
@@ -118,8 +120,10 @@ def _drained(ctx: Context, found: Drain, drawing: list[Draw], days: float) -> Co
         tag = ctx.levels.engine.plan.devices[draw.name][0]
         by_part[tag] = by_part.get(tag, 0.0) + draw.amps
     amps = sum(by_part.values())
-    most = [tag for tag in sorted(by_part, key=lambda tag: -by_part[tag]) if by_part[tag] >= amps / 10]
-    who = listed([f"{tag} {show_amps(by_part[tag])}" for tag in most])
+    most = sorted(by_part, key=lambda tag: -by_part[tag])
+    who = listed([f"{tag} {show_amps(by_part[tag])}" for tag in most[:_NAMED]])
+    if len(most) > _NAMED:
+        who += f", and {len(most) - _NAMED} more"
     refs = list(ctx.job.parts[most[0]].cavities)
     loads = [load.plus for load in ctx.elements.loads if load.part == most[0]]
     place = max(loads, key=lambda ref: abs(ctx.levels.volts(ref, OFF) or 0.0), default=refs[0])

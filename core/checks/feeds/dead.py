@@ -96,9 +96,12 @@ def _conflict(ctx: Context, found: _Dead) -> Conflict:
 
 def _mends(ctx: Context, found: _Dead) -> tuple[Mend, ...]:
     """A lead on a feed of other times is moved to one of its own times."""
-    load = found[0][0]
+    load, dead = found[0]
     function = ctx.function(load.plus)
     if len(found) > 1 or function is None or not function.live:
+        return ()
+    # What reaches it, but is pulled down, is no feed of other times.
+    if any(ctx.levels.feeds(ref, p) for ref in ctx.hot(load) for p in dead):
         return ()
     live = LiveIn(keys=function.live, switch=function.switch)
     return to_right_feed(ctx, load.plus, [p for p in ctx.positions if p.has(live)])
