@@ -17,7 +17,13 @@ from core.job.internals import Link
 from core.units import area_mm2, show_amps
 
 
-@rule("parallel leads to one net", "note", needs=("levels",), under=("no return",))
+@rule(
+    "parallel leads to one net",
+    "note",
+    needs=("levels",),
+    under=("no return",),
+    limits=("lead_area_mm2", "parallel_lead_share"),
+)
 def parallel_leads(ctx: Context) -> Iterator[Conflict | None]:
     """Two leads of one part are one inside it, and run side by side to one joint; one would carry the amps.
 

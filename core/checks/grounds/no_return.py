@@ -51,14 +51,14 @@ def no_return(ctx: Context) -> Iterator[Conflict | None]:
 
 
 class LampPart(LoadPart):
-    """A lamp, which has no polarity: its minus is the end that is for ground."""
+    """A lamp, which has no polarity: its minus is the end that is for ground, where that is joined."""
 
 
 def _lamps(ctx: Context) -> Iterator[LoadPart]:
     for lamp in insides(ctx, Lamp):
         for plus, minus in ((lamp.it.a, lamp.it.b), (lamp.it.b, lamp.it.a)):
             function = ctx.function(lamp.at(minus))
-            if function is not None and function.polarity == "-":
+            if function is not None and function.polarity == "-" and ctx.joined(lamp.at(minus)):
                 yield LampPart(lamp.part, lamp.at(plus), (lamp.at(minus),))
                 break
 

@@ -31,6 +31,7 @@ from core.net.graph import Net
         "feeds of different positions joined",
         "return thinner than its feed",
     ),
+    limits=("ground_offset_volts", "signal_ground_offset_volts"),
 )
 def shared_ground(ctx: Context) -> Iterator[Conflict | None]:
     """Several parts come back by one wire or bolt, and the amps of one lift the ground of the others.

@@ -24,6 +24,7 @@ from core.units import area_mm2, show_amps
     needs=("levels",),
     under=("no return", "feed shorted to ground", "reversed polarity"),
     over=("conductor not protected by its fuse", "amps above what the gauge carries"),
+    limits=("return_least_amps", "return_least_share"),
 )
 def thin_return(ctx: Context) -> Iterator[Conflict | None]:
     """The wire that brings a part's amps back is thinner than the one that feeds it.

@@ -23,6 +23,7 @@ Pair = Inside[DataPair]
     "stop",
     under=("feed shorted to ground",),
     over=("functions that do not belong together",),
+    limits=("data_pair_least_ohms",),
 )
 def data_pair(ctx: Context) -> Iterator[Conflict | None]:
     """Two modules share a data pair, and high meets low, only one of the two leads is joined, or the pair

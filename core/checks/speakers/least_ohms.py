@@ -17,7 +17,12 @@ from core.net.graph import Net
 from core.units import show_ohms
 
 
-@rule("load below the amplifier's least ohms", "stop", under=("two amplifiers on one pair",))
+@rule(
+    "load below the amplifier's least ohms",
+    "stop",
+    under=("two amplifiers on one pair",),
+    limits=("speaker_least_share",),
+)
 def least_ohms(ctx: Context) -> Iterator[Conflict | None]:
     """The speakers on an output are fewer ohms together than it is made for.
 

@@ -25,20 +25,19 @@ from core.job.internals import SpeakerOutput
     ),
 )
 def no_speaker(ctx: Context) -> Iterator[Conflict | None]:
-    """A part's speaker outputs lead to no speaker and to no amplifier, or only one lead of a pair does.
+    """A part's speaker outputs are joined to leads that come to no speaker and no amplifier, or only one lead
+    of a pair does.
 
-    With one lead the speaker is silent. Outputs that nothing needs are no fault, as long as each is capped.
+    They play nothing. Outputs that nothing needs are no fault, as long as each is capped.
 
     Join both leads to one speaker, or cap both.
     """
     idle: dict[str, list[Output]] = {}
-    busy: set[str] = set()
     for output in insides(ctx, SpeakerOutput):
         yield None
         leads = (output.at(output.it.plus), output.at(output.it.minus))
         taken = [lead for lead in leads if _taken(ctx, lead)]
         if len(taken) == 2:
-            busy.add(output.part)
             continue
         if any(ctx.undecided(lead) for lead in leads) or any(unused_alone(ctx, lead) for lead in leads):
             continue
@@ -47,7 +46,7 @@ def no_speaker(ctx: Context) -> Iterator[Conflict | None]:
         elif output.it.bridged:
             yield _half(ctx, *leads, taken[0])
     for part, outputs in idle.items():
-        if part in busy or not _put_away(ctx, outputs):
+        if not _put_away(ctx, outputs):
             yield _idle(ctx, part, outputs)
 
 
@@ -60,10 +59,8 @@ def _taken(ctx: Context, lead: str) -> bool:
 
 
 def _put_away(ctx: Context, outputs: list[Output]) -> bool:
-    """Whether every lead was capped or pulled: its sound is meant to leave the part another way."""
-    leads = (ctx.lead(o.at(lead)) for o in outputs for lead in (o.it.plus, o.it.minus))
-    finishes = (ctx.job.finishes.get(lead) for lead in leads)
-    return all(finish is not None and finish.kind != "left" for finish in finishes)
+    """Whether nothing leads on from any of them: each was capped or pulled, or has no lead at all."""
+    return not any(ctx.joined(o.at(lead)) for o in outputs for lead in (o.it.plus, o.it.minus))
 
 
 def _half(ctx: Context, plus: str, minus: str, taken: str) -> Conflict:
@@ -85,8 +82,8 @@ def _idle(ctx: Context, part: str, outputs: list[Output]) -> Conflict:
     return Conflict(
         rule=no_speaker.name,
         level="note",
-        message=f"{places(ctx.job, refs)} of {part} lead to no speaker and to no amplifier.",
-        why="They play nothing.",
-        mend="Leave them capped.",
+        message=f"{places(ctx.job, refs)} of {part} are joined, and lead to no speaker and no amplifier.",
+        why="What they are joined to takes no sound.",
+        mend="Join them to a speaker, or cap them.",
         where=tuple(refs),
     )

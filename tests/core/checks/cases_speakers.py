@@ -53,6 +53,20 @@ def unused_twisted() -> Job:
     return joined(job, "REC-3 SPK-1", "REC-4 SPK-2", "REC-5 REC-6")
 
 
+def one_pair_capped() -> Job:
+    """A receiver for four speakers that drives two."""
+    return capped(joined(fed(player("REC", "lf", "lr"), speaker("SPK")), "REC-3 SPK-1", "REC-4 SPK-2"))
+
+
+def wires_to_nothing() -> Job:
+    job = ed.clear_finish(one_pair_capped(), ["REC.A-5", "REC.A-6"])
+    for lead in ("REC.A-5", "REC.A-6"):
+        job = ed.add_wire(job, length_mm=3000)
+        wire = list(job.wires)[-1]
+        job = ed.cap(ed.join(job, lead, f"{wire}:a"), [f"{wire}:b"])
+    return job
+
+
 SPEAKER_CASES: tuple[Bad, ...] = (
     Bad(
         "left front and right front in one joint",
@@ -91,15 +105,16 @@ SPEAKER_CASES: tuple[Bad, ...] = (
         level="look",
     ),
     Bad(
-        "a receiver for a pair, a channel of it capped",
+        "wires laid from a channel to where no speaker is",
         "outputs with no speaker or amplifier",
-        lambda: capped(joined(fed(player("REC", "lf", "lr"), speaker("SPK")), "REC-3 SPK-1", "REC-4 SPK-2")),
+        wires_to_nothing,
         "REC.A-5",
-        "lead to no speaker",
+        "are joined, and lead to no speaker",
         level="note",
     ),
 )
 
 GOOD_WITH_SPEAKERS = {
+    "a receiver for four speakers that drives two": one_pair_capped(),
     "two speakers of 8 ohm side by side on an output for 4 ohm": two_speakers(8.0),
 }

@@ -21,13 +21,16 @@ def table(folder: Path, text: str) -> Path:
     return path
 
 
+UNITS = ("ohm", "V", "A", "share", "mm", "mm2", "1/K", "°C", "Ah", "d", "factor", "ratio", "ends", "wires")
+
+
 def test_every_row_says_where_it_is_from() -> None:
     limits = default_library().limits
     assert set(limits) >= NEEDED
     for row in limits.rows.values():
         assert row.source
         assert row.words
-        assert row.unit in ("ohm", "V", "A", "share", "mm", "mm2", "1/K", "°C", "Ah")
+        assert row.unit in UNITS, row
 
 
 def test_a_name_tells_its_unit() -> None:
