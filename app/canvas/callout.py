@@ -76,6 +76,10 @@ class Callout(QFrame):
         top = QHBoxLayout()
         top.addWidget(_label(LEVEL_WORDS[conflict.level], "level"), 0, Qt.AlignmentFlag.AlignVCenter)
         top.addStretch(1)
+        explain = QPushButton("Explain step by step", self)
+        explain.setObjectName("link")
+        explain.clicked.connect(lambda: self.explain_wanted.emit(conflict))
+        top.addWidget(explain)
         close = QToolButton(self)
         close.setText("×")
         close.setAccessibleName("Close this conflict's callout")
@@ -92,10 +96,6 @@ class Callout(QFrame):
             button.clicked.connect(lambda _=False, chosen=mend: self.mend_wanted.emit(chosen))
             self._outer.addSpacing(STEP // 2)
             self._outer.addWidget(button, 0, Qt.AlignmentFlag.AlignLeft)
-        explain = QPushButton("Explain step by step", self)
-        explain.setObjectName("link")
-        explain.clicked.connect(lambda: self.explain_wanted.emit(conflict))
-        self._outer.addWidget(explain, 0, Qt.AlignmentFlag.AlignLeft)
 
     def place_near(self, point: QPoint, within: QRect, avoid: Sequence[QRect]) -> None:
         """Stand beside a point of the view where the least of `avoid` is covered, never outside."""

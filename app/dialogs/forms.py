@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import re
 from itertools import pairwise
 
 from PySide6.QtCore import Qt
@@ -20,6 +21,7 @@ from PySide6.QtWidgets import (
 
 ROOM_AROUND = 220
 """Height kept for the title, the sentence, the buttons and the edges of the screen, in pixels."""
+_LONG_WORD = re.compile(r"(\S{20})(?=\S)")
 
 
 class FormDialog(QDialog):
@@ -100,6 +102,11 @@ def plain_label(text: str) -> QLabel:
     label.setTextFormat(Qt.TextFormat.PlainText)
     label.setWordWrap(True)
     return label
+
+
+def breakable(text: str) -> str:
+    """The same to look at, but a very long word may go on in the next line."""
+    return _LONG_WORD.sub("\\1\u200b", text)
 
 
 def ask_line(parent: QWidget | None, title: str, question: str, text: str = "") -> str | None:

@@ -19,7 +19,7 @@ from PySide6.QtWidgets import (
 
 from app.commands import checking, ruling
 from app.desk import Desk
-from app.dialogs.forms import plain_label
+from app.dialogs.forms import breakable, plain_label
 from app.panels.buttons import WordButton
 from app.panels.conflict_filter import LEVEL_WORDS
 from core.checks.finding import Conflict
@@ -45,10 +45,10 @@ class Card(QFrame):
         column.setContentsMargins(12, 8, 10, 6)
         column.setSpacing(4)
         column.addLayout(self._head())
-        column.addWidget(plain_label(conflict.message))
+        column.addWidget(plain_label(breakable(conflict.message)))
         for text in (conflict.why, conflict.mend, self._follows()):
             if text:
-                label = plain_label(text)
+                label = plain_label(breakable(text))
                 label.setObjectName("quiet")
                 column.addWidget(label)
         self._add_mends(column)
@@ -81,7 +81,7 @@ class Card(QFrame):
         if conflict.accepted is not None:
             kept = conflict.accepted
             when = f", {kept.date}" if kept.date else ""
-            column.addWidget(plain_label(f"Accepted by {kept.name}{when}: {kept.reason}"))
+            column.addWidget(plain_label(breakable(f"Accepted by {kept.name}{when}: {kept.reason}")))
             return
         for number, mend in enumerate(conflict.mends):
             style = "primary" if number == 0 else "plain"
@@ -102,7 +102,7 @@ class Card(QFrame):
         if self.conflict.accepted is not None:
             withdraw = _small("Withdraw", "Take the acceptance back: the conflict stands open again")
             withdraw.clicked.connect(lambda: checking.withdraw(self._desk, self.conflict))
-            shown.append(withdraw)
+            shown = [explain, withdraw]  # About is in the menu: there is no room for four
         elif self.conflict.acceptable:
             accept = _small("Accept…", "Keep it on purpose, with a reason and your name")
             accept.clicked.connect(lambda: checking.accept_conflict(self._desk, self.conflict))

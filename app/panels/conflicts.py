@@ -10,7 +10,7 @@ from PySide6.QtWidgets import QApplication, QFrame, QLabel, QPushButton, QScroll
 
 from app.commands import checking, ruling
 from app.desk import Desk
-from app.dialogs.forms import plain_label
+from app.dialogs.forms import breakable, plain_label
 from app.panels.buttons import WordButton
 from app.panels.conflict_entry import Card
 from app.panels.conflict_filter import LEVEL_WORDS, ConflictFilter
@@ -198,7 +198,7 @@ def _heading(words: str) -> QLabel:
 
 
 def _quiet(words: str) -> QLabel:
-    label = plain_label(words)
+    label = plain_label(breakable(words))
     label.setObjectName("quiet")
     return label
 

@@ -26,7 +26,7 @@ from app.canvas.access import announce
 from app.canvas.conflict_card import blocks_on
 from app.canvas.sight import around_things
 from app.canvas.view import LEAST_SCALE, MapView
-from app.dialogs.forms import plain_label
+from app.dialogs.forms import breakable, plain_label
 from app.panels.dock import ElidedLabel
 from app.work.explaining import Explaining, amps_words, place_words, volts_words
 
@@ -183,7 +183,7 @@ class ExplainCard(QFrame):
         self.level.setProperty("level", conflict.level)
         self.level.style().polish(self.level)
         self.rule.setText(conflict.rule[:1].upper() + conflict.rule[1:])
-        self.message.setText(conflict.message)
+        self.message.setText(breakable(conflict.message))
         self._fill_positions()
         self._fill_steps()
         refs = [step.ref for step in self._explaining.steps]
