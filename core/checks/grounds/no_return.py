@@ -13,6 +13,7 @@ from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
+from core.ids import part_of
 from core.job.internals import Lamp
 
 _NO_RETURNS = (*NO_RETURNS, "video", "line")
@@ -41,6 +42,8 @@ def no_return(ctx: Context) -> Iterator[Conflict | None]:
             continue
         positions = [p for p in ctx.positions if ways.stranded(load, p)]
         lit = isinstance(load, LampPart)
+        if lit and positions and _fed_by_itself(ctx, load, positions[0]):
+            continue  # a lamp in a plug of the car
         if lit and any(ctx.levels.live(load.plus, p) for p in ctx.positions if p not in positions):
             continue  # it is switched on its ground side
         if positions:
@@ -52,6 +55,10 @@ def no_return(ctx: Context) -> Iterator[Conflict | None]:
 
 class LampPart(LoadPart):
     """A lamp, which has no polarity: its minus is the end that is for ground, where that is joined."""
+
+
+def _fed_by_itself(ctx: Context, load: LoadPart, position: Position) -> bool:
+    return all(part_of(d.source.terminal) == load.part for d in ctx.levels.feeds(load.plus, position))
 
 
 def _lamps(ctx: Context) -> Iterator[LoadPart]:
