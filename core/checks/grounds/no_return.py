@@ -58,7 +58,7 @@ class LampPart(LoadPart):
 
 
 def _fed_by_itself(ctx: Context, load: LoadPart, position: Position) -> bool:
-    return all(part_of(d.source.terminal) == load.part for d in ctx.levels.feeds(load.plus, position))
+    return any(part_of(d.source.terminal) == load.part for d in ctx.levels.feeds(load.plus, position))
 
 
 def _lamps(ctx: Context) -> Iterator[LoadPart]:
