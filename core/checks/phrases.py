@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Sequence
 
 from core.circuit.positions import Position
+from core.ids import part_of
 from core.job.document import Job
 from core.job.internals import VoltWindow
 from core.units import show_volts
@@ -15,6 +16,12 @@ def listed(words: Sequence[str]) -> str:
     if len(words) < 2:
         return "".join(words)
     return f"{', '.join(words[:-1])} and {words[-1]}"
+
+
+def plug_words(job: Job, ref: str) -> str:
+    """A connector as people read it: by its part, and by its own name where the part has several."""
+    part = job.parts[part_of(ref)]
+    return ref if len(part.connectors) > 1 else part.id
 
 
 def places(job: Job, refs: Iterable[str]) -> str:

@@ -7,7 +7,9 @@ from collections.abc import Mapping
 from core.checks.cavities.airbag import airbag_touched
 from core.checks.cavities.cut_into_car import cut_into_car
 from core.checks.cavities.empty_mate import empty_mate
+from core.checks.cavities.look_alikes import look_alikes
 from core.checks.cavities.two_conductors import two_conductors
+from core.checks.cavities.wrong_terminal import wrong_terminal
 from core.checks.colours.found_differs import found_differs
 from core.checks.colours.same_colour import same_colour
 from core.checks.feeds.awake import load_awake
@@ -121,6 +123,8 @@ RULES: tuple[Rule, ...] = (
     reading_disagrees,
     cut_into_car,
     two_conductors,
+    wrong_terminal,
+    look_alikes,
     found_differs,
     same_colour,
     unfused_feed,

@@ -38,7 +38,7 @@ class Ways:
         if not hot or any(ctx.levels.shorted(ref, position) for ref in hot):
             return False
         back = ctx.back(load)
-        return not _converted(ctx, back) and not any(self.leads_back(ref, position) for ref in back)
+        return not any(self.leads_back(ref, position) for ref in back) and not _converted(ctx, back)
 
     def leads_back(self, ref: str, position: Position) -> bool:
         """Whether a way from `ref` to ground may carry a load's amps."""

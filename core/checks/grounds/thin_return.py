@@ -14,6 +14,7 @@ from core.checks.registry import rule
 from core.circuit.drives import Drive
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
+from core.ids import owner_of_end
 from core.job.internals import Feed, Fuse
 from core.units import area_mm2, show_amps
 
@@ -108,25 +109,18 @@ def _most(ctx: Context, load: LoadPart) -> tuple[Position, str, float] | None:
     """Where the most amps come back, by which lead, and how many; for a minus on the side of the body."""
     if ctx.job.settings.ground != "negative":
         return None
-    found = [
-        (abs(amps), p, ref)
-        for ref in load.minus
-        for p in ctx.positions
-        if (amps := _amps(ctx, ref, p)) is not None
-    ]
-    if not found:
-        return None
-    amps, position, ref = max(found, key=lambda one: one[0])
-    return position, ref, amps
-
-
-def _amps(ctx: Context, ref: str, position: Position) -> float | None:
-    """Through a terminal's own lead, or through the wires crimped into its cavity together."""
-    point = ctx.levels.point(position)
-    crimped = ctx.job.lookup.crimped.get(ctx.lead(ref), ())
-    if crimped:
-        return sum(point.amps(end.partition(":")[0]) or 0.0 for end in crimped)
-    return point.amps(ctx.lead(ref))
+    best: tuple[Position, str, float] | None = None
+    for ref in load.minus:
+        lead = ctx.lead(ref)
+        # Through the terminal's own lead, or through the wires crimped into its cavity together.
+        crimped = ctx.job.lookup.crimped.get(lead)
+        through = [owner_of_end(end) for end in crimped] if crimped else [lead]
+        for position in ctx.positions:
+            point = ctx.levels.point(position)
+            amps = abs(sum(point.amps(one) or 0.0 for one in through))
+            if best is None or amps > best[2]:
+                best = (position, ref, amps)
+    return best
 
 
 def _wires(ctx: Context, path: tuple[str, ...], position: Position, amps: float) -> dict[str, float]:

@@ -11,6 +11,7 @@ from core.checks.mends import apart_and_capped
 from core.checks.phrases import places
 from core.checks.registry import rule
 from core.checks.speakers.outputs import unused_alone
+from core.ids import kind_of, part_of
 
 _GIVING = frozenset({"speaker", "output", "line"})
 
@@ -30,6 +31,8 @@ def unused_joined(ctx: Context) -> Iterator[Conflict | None]:
     """
     for joint in ctx.job.joints.values():
         yield None
+        if len({part_of(end) if kind_of(end) == "terminal" else end for end in joint.ends}) > 1:
+            continue
         refs = ctx.terminals(joint.id)
         giving = [ref for ref in refs if ctx.cls(ref) in _GIVING]
         if len(giving) < 2 or not unused_alone(ctx, giving[0]):
