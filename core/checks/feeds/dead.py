@@ -38,24 +38,29 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
     Join its feed to one that is live in that position, or fetch such a feed from elsewhere in the car.
     """
     by_feed: dict[frozenset[Net | None], _Dead] = {}
+    upstream = _Upstream(ctx)
     for load in ctx.elements.loads:
         yield None
         dead = dead_in(ctx, load)
         # What is lost in start alone has a rule of its own.
         if not dead or (load.strict and all(p.key == "start" for p in dead)):
             continue
-        if not any(ctx.undecided(ref) for ref in _upstream(ctx, load.plus)):
+        if not any(ctx.undecided(ref) for ref in upstream.of(load.plus)):
             by_feed.setdefault(_behind_fuses(ctx, ctx.hot(load)), []).append((load, dead))
-    for found in _by_cause(ctx, by_feed):
-        yield _conflict(ctx, found)
+    for found in _by_cause(ctx, by_feed, upstream):
+        yield _conflict(ctx, found, upstream)
 
 
-def _by_cause(ctx: Context, by_feed: dict[frozenset[Net | None], _Dead]) -> Iterator[_Dead]:
+def _by_cause(
+    ctx: Context, by_feed: dict[frozenset[Net | None], _Dead], upstream: _Upstream
+) -> Iterator[_Dead]:
     """What is dead behind a step-down, relay or diode goes with what is dead before it."""
     cause: dict[frozenset[Net | None], frozenset[Net | None]] = {}
+    on_net = {net: nets for nets in by_feed for net in nets}
     for nets, found in by_feed.items():
-        behind = {ctx.graph.net_of(ref) for ref in _upstream(ctx, found[0][0].plus)}
-        before = next((other for other in by_feed if other != nets and other & behind), nets)
+        behind = [ctx.graph.net_of(ref) for ref in upstream.of(found[0][0].plus)]
+        dead_before = (on_net[net] for net in behind if net in on_net)
+        before = next((other for other in dead_before if other != nets), nets)
         cause[nets] = before if cause.get(before, before) != nets else nets
     merged: dict[frozenset[Net | None], _Dead] = {}
     for nets in sorted(by_feed, key=lambda n: cause[n] != n):
@@ -75,7 +80,7 @@ def _behind_fuses(ctx: Context, refs: tuple[str, ...]) -> frozenset[Net | None]:
     return frozenset(nets)
 
 
-def _conflict(ctx: Context, found: _Dead) -> Conflict:
+def _conflict(ctx: Context, found: _Dead, upstream: _Upstream) -> Conflict:
     dead = [p for p in ctx.positions if any(p in seen for _, seen in found)]
     leads = list(dict.fromkeys(ctx.lead(load.plus) for load, _ in found))
     shown = listed([f"{ctx.job.shown(lead)} ({ctx.words(lead)})" for lead in leads])
@@ -88,7 +93,7 @@ def _conflict(ctx: Context, found: _Dead) -> Conflict:
         why=why,
         mend="Join it to a feed that is live in that position.",
         where=tuple(leads),
-        path=_upstream(ctx, leads[0]),
+        path=upstream.of(leads[0]),
         positions=names(dead),
         mends=_mends(ctx, found) if not finish else (),
     )
@@ -107,25 +112,32 @@ def _mends(ctx: Context, found: _Dead) -> tuple[Mend, ...]:
     return to_right_feed(ctx, load.plus, [p for p in ctx.positions if p.has(live)])
 
 
-def _upstream(ctx: Context, ref: str) -> tuple[str, ...]:
-    """The leads of whatever could pass a feed on to `ref`: where these fail, the load only follows."""
-    elements = ctx.elements
-    passing: list[tuple[str, tuple[str, ...]]] = []
-    passing += [(s.output, (s.input, s.common)) for s in elements.step_downs]
-    passing += [(fuse.a, (fuse.b,)) for fuse in elements.fuses] + [(f.b, (f.a,)) for f in elements.fuses]
-    passing += [(diode.cathode, (diode.anode,)) for diode in elements.diodes]
-    for relay in elements.relays:
-        contacts = [contact for contact in (relay.make, relay.rest) if contact]
-        passing += [(contact, (relay.common, relay.coil_plus, relay.coil_minus)) for contact in contacts]
-    found: dict[str, None] = {}
-    waiting, nets = [ref], set[Net | None]()
-    while waiting:
-        net = ctx.graph.net_of(waiting.pop())
-        if net in nets:
-            continue
-        nets.add(net)
+class _Upstream:
+    """The leads of whatever could pass a feed on to a place: where these fail, the load only follows."""
+
+    def __init__(self, ctx: Context) -> None:
+        self._ctx = ctx
+        elements = ctx.elements
+        passing: list[tuple[str, tuple[str, ...]]] = []
+        passing += [(s.output, (s.input, s.common)) for s in elements.step_downs]
+        passing += [(f.a, (f.b,)) for f in elements.fuses] + [(f.b, (f.a,)) for f in elements.fuses]
+        passing += [(diode.cathode, (diode.anode,)) for diode in elements.diodes]
+        for relay in elements.relays:
+            contacts = [contact for contact in (relay.make, relay.rest) if contact]
+            passing += [(contact, (relay.common, relay.coil_plus, relay.coil_minus)) for contact in contacts]
+        self._onto: dict[Net | None, list[tuple[str, tuple[str, ...]]]] = {}
         for out, behind in passing:
-            if ctx.graph.net_of(out) == net:
-                found.update(dict.fromkeys(ctx.lead(terminal) for terminal in (out, *behind)))
+            self._onto.setdefault(ctx.graph.net_of(out), []).append((out, behind))
+
+    def of(self, ref: str) -> tuple[str, ...]:
+        found: dict[str, None] = {}
+        waiting, nets = [ref], set[Net | None]()
+        while waiting:
+            net = self._ctx.graph.net_of(waiting.pop())
+            if net in nets:
+                continue
+            nets.add(net)
+            for out, behind in self._onto.get(net, ()):
+                found.update(dict.fromkeys(self._ctx.lead(terminal) for terminal in (out, *behind)))
                 waiting += behind
-    return tuple(found)
+        return tuple(found)

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.checks.context import Context
-from core.checks.flowing import sound_positions
+from core.checks.flowing import look_for_shorts, sound_positions
 from core.circuit.drives import Drive
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
@@ -37,6 +37,7 @@ class Low:
 
 def low_loads(ctx: Context) -> Iterator[Low | None]:
     """Every load that is live, must work then, and gets less than it accepts; None to take breath."""
+    yield from look_for_shorts(ctx)
     positions = sound_positions(ctx)
     for load in ctx.loads:
         yield None
