@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Sequence
+from collections import Counter
+from collections.abc import Callable, Iterator, Sequence
 from functools import partial
+from itertools import chain
 
 from PySide6.QtCore import QPoint, Qt, QTimer
 from PySide6.QtWidgets import QApplication, QFrame, QLabel, QPushButton, QScrollArea, QVBoxLayout, QWidget
@@ -21,6 +23,10 @@ from core.job.record import Acceptance
 
 SHOWN_AT_ONCE = 60
 """More cards than anybody reads at once would only make the panel slow; a button brings more."""
+AT_ONCE, A_FEW = 8, 4
+"""New rows within one turn of the event loop: those in sight, then the others."""
+_NOTHING = "Nothing was found."
+_NO_PARTS = "What you draw is checked as you draw it."
 
 
 class ConflictsPanel(QWidget):
@@ -36,15 +42,24 @@ class ConflictsPanel(QWidget):
         self.fresh.setObjectName("quiet")
         self.filter = ConflictFilter()
         self.filter.changed.connect(self._narrow)
+        self._rows: dict[str, QWidget] = {}
+        self._found_now: dict[str, tuple[Conflict, int]] = {}
+        self._coming: Iterator[tuple[int, tuple[str, Callable[[], QWidget]]]] = iter(())
+        self._later = QTimer(self)
+        self._later.setInterval(0)
+        self._later.timeout.connect(self._put_in)
         self._found = QWidget()
+        self._column = QVBoxLayout(self._found)
+        self._column.setContentsMargins(0, 0, 0, 0)
+        self._column.setSpacing(8)
         self._to_decide = ToDecide(desk)
         self.body = QWidget()
-        self._column = QVBoxLayout(self.body)
-        self._column.setContentsMargins(10, 4, 10, 10)
-        self._column.setSpacing(8)
-        self._column.addWidget(self._found)
-        self._column.addWidget(self._to_decide)
-        self._column.addStretch(1)
+        inside = QVBoxLayout(self.body)
+        inside.setContentsMargins(10, 4, 10, 10)
+        inside.setSpacing(8)
+        inside.addWidget(self._found)
+        inside.addWidget(self._to_decide)
+        inside.addStretch(1)
         self._view = QScrollArea()
         self._view.setWidgetResizable(True)
         self._view.setFrameShape(QFrame.Shape.NoFrame)
@@ -89,92 +104,117 @@ class ConflictsPanel(QWidget):
             self._to_decide.show_ends(result.open_ends, result.job)
         if before is None or result is None or not _same(before, result):
             self.filter.count(result)
-            self._make_cards()
+            self._lay_out()
         self._say_fresh(result)
 
     def _narrow(self) -> None:
         self._most = SHOWN_AT_ONCE
-        self._make_cards()
+        self._lay_out()
 
     def _show_more(self) -> None:
         self._most += SHOWN_AT_ONCE
-        self._make_cards()
+        self._lay_out()
 
-    def _make_cards(self) -> None:
-        """What stays is not made anew; the panel stays scrolled, and keeps the focus it had."""
+    # The rows: what stays is not made anew, and what is new comes a few at a time
+
+    def _lay_out(self) -> None:
+        """Take out what is gone and put in what is new; the panel stays scrolled, and keeps the focus."""
         here = QApplication.focusWidget()
         had_focus = here is not None and self._found.isAncestorOf(here)
-        place = self._view.verticalScrollBar().value()
-        kept = {card.conflict.key: card for card in self.cards}
-        old, self._found = self._found, QWidget()
-        column = QVBoxLayout(self._found)
-        column.setContentsMargins(0, 0, 0, 0)
-        column.setSpacing(8)
-        self.cards = []
-        if self._shown is not None:
-            self._fill(column, self._shown, kept)
-        self._column.replaceWidget(old, self._found)
-        self._found.show()
-        old.hide()
-        old.setParent(None)
-        old.deleteLater()
-        self._view.verticalScrollBar().setValue(place)
-        # Until the new rows are laid out the old place may be out of reach.
-        QTimer.singleShot(0, self, lambda: self._view.verticalScrollBar().setValue(place))
-        self._mark(self._desk.view.conflict_key)
-        if had_focus:
-            if here is not None and self._found.isAncestorOf(here):
-                here.setFocus()
-            else:
-                self.take_focus()
+        wanted = self._wanted(self._shown) if self._shown is not None else {}
+        for key, row in list(self._rows.items()):
+            if key not in wanted or (isinstance(row, Card) and not self._stays(row)):
+                del self._rows[key]
+                self._column.removeWidget(row)
+                row.hide()
+                row.setParent(None)
+                row.deleteLater()
+        self._coming = iter(list(enumerate(wanted.items())))
+        self._put_in(AT_ONCE)
+        if had_focus and not (here is not None and here.isVisible()):
+            self.take_focus()
 
-    def _fill(self, column: QVBoxLayout, result: CheckResult, kept: dict[str, Card]) -> None:
+    def _stays(self, card: Card) -> bool:
+        """Whether a card is of what was found now; it then does what that says."""
+        now = self._found_now.get(card.conflict.key)
+        if now is None or not card.is_of(*now):
+            return False
+        card.conflict = now[0]
+        return True
+
+    def _put_in(self, most: int = A_FEW) -> None:
+        """Go on with the rows that are still to come, in their order."""
+        self._later.stop()
+        for at, (key, make) in self._coming:
+            if key not in self._rows:
+                if most == 0:
+                    self._coming = chain([(at, (key, make))], self._coming)
+                    self._later.start()
+                    break
+                most -= 1
+                self._rows[key] = make()
+            row = self._rows[key]
+            if self._column.indexOf(row) != at:
+                self._column.insertWidget(at, row)
+                row.show()
+        standing = (self._column.itemAt(at) for at in range(self._column.count()))
+        rows = (item.widget() for item in standing if item is not None)
+        self.cards = [row for row in rows if isinstance(row, Card)]
+        for card in self.cards:
+            card.mark(card.conflict.key == self._desk.view.conflict_key)
+
+    def _wanted(self, result: CheckResult) -> dict[str, Callable[[], QWidget]]:
+        """Every row by its name, and what makes it."""
         found = result.unfolded()
         passed = self.filter.passed(found, result.job)
         listed = sorted(passed, key=lambda c: (c.accepted is not None, LEVELS.index(c.level)))
-        heading = ""
+        groups = Counter(map(_group, listed))
+        followers = Counter(other.follows_from for other in result.conflicts)
+        self._found_now = {c.key: (c, followers[c.key]) for c in listed}
+        rows: dict[str, Callable[[], QWidget]] = {}
         for conflict in listed[: self._most]:
-            group = _group(conflict)
-            if group != heading:
-                heading = group
-                count = sum(1 for other in listed if _group(other) == group)
-                column.addWidget(_heading(f"{group}: {count}"))
-            folded = sum(1 for other in result.conflicts if other.follows_from == conflict.key)
-            card = kept.get(conflict.key)
-            if card is None or not card.is_of(conflict, folded):
-                card = Card(self._desk, conflict, folded)
-            card.conflict = conflict
-            self.cards.append(card)
-            column.addWidget(card)
+            words = f"{_group(conflict)}: {groups[_group(conflict)]}"
+            rows.setdefault(f"heading {words}", partial(_heading, words))
+            card = partial(Card, self._desk, conflict, followers[conflict.key])
+            rows[f"conflict {conflict.key}"] = card
         if len(listed) > self._most:
-            more = len(listed) - self._most
-            column.addWidget(WordButton(f"Show more ({more} left)", "plain", self._show_more))
-        if not found:
-            words = "Nothing was found." if result.job.parts else "What you draw is checked as you draw it."
-            column.addWidget(plain_label(words))
-        elif not listed:
-            column.addWidget(plain_label("None of the conflicts has these words at these levels."))
-        self._add_not_run(column, result.not_run)
-        for acceptance in checking.lapsed(result):
-            self._add_lapsed(column, acceptance)
+            words = f"Show more ({len(listed) - self._most} left)"
+            rows[words] = partial(WordButton, words, "plain", self._show_more)
+        if not listed:
+            words = "None of the conflicts has these words at these levels." if found else _NOTHING
+            words = words if found or result.job.parts else _NO_PARTS
+            rows[words] = partial(_quiet, words)
+        rows |= self._not_run(result.not_run)
+        for number, acceptance in enumerate(checking.lapsed(result)):
+            rows |= self._lapsed(acceptance, number)
+        return rows
 
-    def _add_not_run(self, column: QVBoxLayout, missed: Sequence[NotRun]) -> None:
-        if not missed:
-            return
-        column.addWidget(_heading(f"Off or not run: {len(missed)}"))
+    def _not_run(self, missed: Sequence[NotRun]) -> dict[str, Callable[[], QWidget]]:
+        rows: dict[str, Callable[[], QWidget]] = {}
+        if missed:
+            words = f"Off or not run: {len(missed)}"
+            rows[words] = partial(_heading, words)
         off = self._desk.session.job.settings.rules_off
         for rule in missed:
-            column.addWidget(_quiet(f"Not run: {rule.rule}, because {rule.because}"))
+            words = f"Not run: {rule.rule}, because {rule.because}"
+            rows[words] = partial(_quiet, words)
             if rule.rule in off:
-                action = partial(ruling.switch_on, self._desk, rule.rule)
-                column.addWidget(_button("Switch on again", f"Switch on again: {rule.rule}", action))
+                name, action = (
+                    f"Switch on again: {rule.rule}",
+                    partial(ruling.switch_on, self._desk, rule.rule),
+                )
+                rows[name] = partial(_button, "Switch on again", name, action)
+        return rows
 
-    def _add_lapsed(self, column: QVBoxLayout, kept: Acceptance) -> None:
+    def _lapsed(self, kept: Acceptance, number: int) -> dict[str, Callable[[], QWidget]]:
         when = f", {kept.date}" if kept.date else ""
         words = f"No longer found as it was accepted by {kept.name}{when}: {kept.rule}. Reason: {kept.reason}"
-        column.addWidget(_quiet(words))
+        name = f"Remove the acceptance: {kept.rule}"
         action = partial(checking.remove_acceptance, self._desk, kept)
-        column.addWidget(_button("Remove", f"Remove the acceptance: {kept.rule}", action))
+        return {
+            f"lapsed {number} {words}": partial(_quiet, words),
+            f"remove {number} {words}": partial(_button, "Remove", name, action),
+        }
 
     def _say_fresh(self, result: CheckResult | None) -> None:
         fresh = result is not None and result.job is self._desk.session.job

@@ -54,6 +54,7 @@ def shown(window: JobWindow, *conflicts: Conflict) -> None:
     """As if a check had found just these."""
     session = window.session
     session.take_result(CheckResult(session.job, conflicts, (), (), ("run",)))
+    QApplication.processEvents()
 
 
 def headings(window: JobWindow) -> list[str]:
@@ -141,14 +142,20 @@ def test_the_keyboard_goes_from_card_to_card(window: JobWindow) -> None:
     assert first.hasFocus()
 
 
-def test_more_than_anybody_reads_come_by_a_button(window: JobWindow) -> None:
+def test_more_than_anybody_reads_come_by_a_button(window: JobWindow, qtbot: QtBot) -> None:
     many = [found("look", "cut into the car", f"J{n}") for n in range(1, SHOWN_AT_ONCE + 11)]
     shown(window, *many)
-    assert len(window.conflicts.cards) == SHOWN_AT_ONCE
+    assert len(window.conflicts.cards) < SHOWN_AT_ONCE, "the rest comes while the window goes on"
+    qtbot.waitUntil(lambda: len(window.conflicts.cards) == SHOWN_AT_ONCE)
     assert headings(window) == [f"Look: {len(many)}"]
-    more = next(b for b in window.conflicts.findChildren(QPushButton) if "10 left" in b.accessibleName())
-    QTest.mouseClick(more, LEFT)
-    assert len(window.conflicts.cards) == len(many)
+    assert [card.conflict for card in window.conflicts.cards] == many[:SHOWN_AT_ONCE]
+
+    def button_for_more() -> list[QPushButton]:
+        return [b for b in window.conflicts.findChildren(QPushButton) if "10 left" in b.accessibleName()]
+
+    qtbot.waitUntil(lambda: bool(button_for_more()))
+    QTest.mouseClick(button_for_more()[0], LEFT)
+    qtbot.waitUntil(lambda: [card.conflict for card in window.conflicts.cards] == many)
 
 
 def test_no_button_of_a_card_is_cut(window: JobWindow) -> None:
@@ -174,9 +181,7 @@ def entries(menu: QMenu) -> dict[str, QAction]:
     return {action.text(): action for action in menu.actions() if action.text()}
 
 
-def test_a_look_is_switched_off_from_its_card_and_switched_on_again(
-    window: JobWindow, monkeypatch: pytest.MonkeyPatch
-) -> None:
+def test_a_look_is_switched_off_from_its_card_and_switched_on_again(window: JobWindow, qtbot: QtBot) -> None:
     shown(window, found("look", OFF, "RAD.A-1"))
     card = window.conflicts.cards[0]
     off = entries(card.menu())["Switch this rule off for this job"]
@@ -184,11 +189,17 @@ def test_a_look_is_switched_off_from_its_card_and_switched_on_again(
     off.trigger()
     assert window.session.job.settings.rules_off == (OFF,)
     assert window.checks.wait_until_idle()
-    assert "Off or not run: 1" in headings(window)
+    qtbot.waitUntil(lambda: "Off or not run: 1" in headings(window))
     assert "1 rule off or not run" in window.bar.status.text()
-    again = next(b for b in window.conflicts.findChildren(QPushButton) if b.accessibleName().endswith(OFF))
-    window.conflicts.show_card(again)
-    QTest.mouseClick(again, LEFT)
+    name = f"Switch on again: {OFF}"
+
+    def again() -> list[QPushButton]:
+        return [b for b in window.conflicts.findChildren(QPushButton) if b.accessibleName() == name]
+
+    qtbot.waitUntil(lambda: bool(again()))
+    QApplication.processEvents()
+    window.conflicts.show_card(again()[0])
+    QTest.mouseClick(again()[0], LEFT)
     assert window.session.job.settings.rules_off == ()
     window.session.undo_stack.undo()
     window.session.undo_stack.undo()
