@@ -237,6 +237,19 @@ class Context:
     def positions(self) -> tuple[Position, ...]:
         return self.levels.positions
 
+    @cached_property
+    def sound_positions(self) -> tuple[Position, ...]:
+        """Those without a short, and without a feed or ground on a speaker lead: else all amps follow from it."""
+        leads = {
+            self.graph.net_of(ref): ref for speaker in self.elements.speakers for ref in speaker.terminals
+        }
+        point, drives = self.levels.engine.point, self.levels.drives
+        return tuple(
+            position
+            for position in self.positions
+            if not any(drives(ref, position) for ref in leads.values()) and not point(position).full.shorts
+        )
+
     def conductors(self, path: Iterable[str]) -> tuple[str, ...]:
         """The wires and conductors among the ids of a path."""
         return tuple(ref for ref in path if kind_of(ref) in ("wire", "conductor"))

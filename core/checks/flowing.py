@@ -26,22 +26,10 @@ def amps_along(point: OperatingPoint, path: Sequence[str]) -> float:
 
 
 def look_for_shorts(ctx: Context) -> Iterator[None]:
-    """Work out the shorts of every position, with a pause after each: `sound_positions` is quick then."""
+    """Work out the shorts of every position, with a pause after each: the sound ones are told quickly then."""
     for position in ctx.positions:
         _ = ctx.levels.engine.point(position).full.shorts
         yield None
-
-
-def sound_positions(ctx: Context) -> tuple[Position, ...]:
-    """The positions without a short or a grounded speaker lead: in those all amps follow from it."""
-    grounded = {
-        position
-        for speaker in ctx.elements.speakers
-        for terminal in speaker.terminals
-        for position in ctx.levels.ever_grounded(terminal)
-    }
-    point = ctx.levels.engine.point
-    return tuple(p for p in ctx.positions if p not in grounded and not point(p).full.shorts)
 
 
 def worst_short(ctx: Context, terminals: Iterable[str], positions: Iterable[Position]) -> Short | None:

@@ -91,7 +91,7 @@ def test_a_lead_that_nothing_reaches_floats(open_window: Open, library: Library)
     window = open_window(bench_job(library))
     free = terminal_with(window.session.job, "REC", "accessory")
     push(window.key_strip.keys["run"])
-    assert glow(window, free) == "dead"
+    assert glow(window, free) == "floating"
     assert "(floating in run)" in hovered_words(window, free)
     window.session.select([free])
     assert volts_field(window) == "floating in run"

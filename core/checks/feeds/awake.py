@@ -77,7 +77,10 @@ def _meant_to_draw(ctx: Context, name: str) -> bool:
 def _should_sleep(ctx: Context, load: Inside[Load], waker: str) -> bool:
     """Whether its part is meant to be off with the key off, and is woken all the same."""
     function = ctx.function(waker)
-    if function is None or ctx.undecided(waker) or ctx.side(waker) != "equipment":
+    if function is None or ctx.undecided(waker):
+        return False
+    # What of the car takes a turn-on, such as its antenna, is for equipment to wake; its feeds are its own.
+    if ctx.side(waker) != "equipment" and function.cls != "output":
         return False
     asleep = function.cls == "output" or (
         function.cls == "feed" and "off" not in function.live and bool(function.live)

@@ -45,7 +45,7 @@ def output_overloaded(ctx: Context) -> Iterator[Conflict | None]:
 def _judged(ctx: Context, output: Inside[Output] | Inside[LowSideOutput]) -> Conflict | None:
     terminal, stated = output.at(output.it.terminal), output.it.amps
     most = stated or ctx.limits["output_amps"]
-    points = {p: ctx.levels.point(p) for p in ctx.positions}
+    points = {p: ctx.levels.point(p) for p in ctx.sound_positions}
     amps = {p: point.device_amps(output.name) or 0.0 for p, point in points.items()}
     over = [
         p

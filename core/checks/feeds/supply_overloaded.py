@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
-from core.checks.flowing import sound_positions
 from core.checks.insides import Inside, insides
 from core.checks.phrases import names, when
 from core.checks.registry import rule
@@ -44,7 +43,7 @@ def supply_overloaded(ctx: Context) -> Iterator[Conflict | None]:
 
 
 def _limiting(ctx: Context, made: Inside[StepDown] | Inside[StepUp]) -> Conflict | None:
-    positions = [p for p in ctx.positions if made.name in ctx.levels.point(p).limiting]
+    positions = [p for p in ctx.sound_positions if made.name in ctx.levels.point(p).limiting]
     out = made.at(made.it.output)
     positions = [p for p in positions if not ctx.levels.shorted(out, p)]
     if not positions or ctx.undecided(out):
@@ -67,7 +66,7 @@ def _limiting(ctx: Context, made: Inside[StepDown] | Inside[StepUp]) -> Conflict
 
 
 def _above_its_most(ctx: Context, feed: Inside[Feed], most: float) -> Conflict | None:
-    positions = sound_positions(ctx)
+    positions = ctx.sound_positions
     amps = {p: abs(ctx.levels.point(p).device_amps(feed.name) or 0.0) for p in positions}
     over = [p for p, value in amps.items() if value > most]
     if not over or ctx.undecided(feed.at(feed.it.terminal)):

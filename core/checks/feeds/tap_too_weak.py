@@ -33,13 +33,13 @@ def tap_too_weak(ctx: Context) -> Iterator[Conflict | None]:
     for feed in insides(ctx, Feed):
         if feed.it.amps is not None and ctx.job.parts[feed.part].kind == "tap":
             yield None
-            points = {p: ctx.levels.point(p).device_amps(feed.name) or 0.0 for p in ctx.positions}
+            points = {p: ctx.levels.point(p).device_amps(feed.name) or 0.0 for p in ctx.sound_positions}
             place = ctx.lead(feed.at(feed.it.terminal))
             yield _judged(ctx, place, place, points, feed.it.amps)
     for joint in ctx.job.joints.values():
         if joint.method == "tap":
             yield None
-            amps = {p: max(_amps(ctx, end, p) for end in joint.ends) for p in ctx.positions}
+            amps = {p: max(_amps(ctx, end, p) for end in joint.ends) for p in ctx.sound_positions}
             yield _judged(ctx, joint.id, joint.ends[0], amps, ctx.limits["tap_joint_amps"])
 
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from core.checks.context import Context
 from core.checks.insides import Inside, insides
 from core.circuit.roles import is_pigtail
-from core.job.internals import SpeakerOutput
+from core.job.internals import Speaker, SpeakerOutput
 from core.net.graph import Net
 
 Output = Inside[SpeakerOutput]
@@ -50,6 +50,36 @@ def meetings(ctx: Context) -> Iterator[Meeting | None]:
             others.append(other)
     for one, other_output, ones, others in found.values():
         yield Meeting(one, other_output, tuple(ones), tuple(others))
+
+
+@dataclass(frozen=True, slots=True)
+class Between:
+    """A speaker whose one lead is on one output, and whose other lead is on another.
+
+    `leads`: the output's lead at its plus, and that at its minus.
+    """
+
+    speaker: Inside[Speaker]
+    one: Output
+    other: Output
+    leads: tuple[str, str]
+
+
+def between(ctx: Context) -> Iterator[Between | None]:
+    """Every speaker that stands between two bridged outputs."""
+    by_net: dict[Net | None, list[tuple[Output, str]]] = {}
+    for output in insides(ctx, SpeakerOutput):
+        yield None
+        for lead in (output.it.plus, output.it.minus) if output.it.bridged else ():
+            by_net.setdefault(ctx.graph.net_of(output.at(lead)), []).append((output, output.at(lead)))
+    for speaker in insides(ctx, Speaker):
+        yield None
+        nets = [ctx.graph.net_of(speaker.at(lead)) for lead in (speaker.it.plus, speaker.it.minus)]
+        at_plus, at_minus = (by_net.get(net, []) for net in nets)
+        if not at_plus or not at_minus or {o.name for o, _ in at_plus} & {o.name for o, _ in at_minus}:
+            continue
+        (one, plus), (other, minus) = at_plus[0], at_minus[0]
+        yield Between(speaker, one, other, (plus, minus))
 
 
 def unused_alone(ctx: Context, ref: str) -> bool:

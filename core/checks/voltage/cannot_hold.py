@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
-from core.checks.flowing import sound_positions
 from core.checks.phrases import names, when
 from core.checks.registry import rule
 from core.circuit.kernel.solution import CannotHold
@@ -39,7 +38,7 @@ def cannot_hold(ctx: Context) -> Iterator[Conflict | None]:
     Take a thicker or shorter wire, or a feed nearer to the battery.
     """
     found: dict[str, list[tuple[Position, CannotHold]]] = {}
-    for position in sound_positions(ctx):
+    for position in ctx.sound_positions:
         yield None
         for refused in ctx.levels.point(position).cannot_hold:
             # A feed of fewer volts than that at the outset has a rule of its own.

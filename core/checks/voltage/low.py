@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from core.checks.context import Context
-from core.checks.flowing import look_for_shorts, sound_positions
+from core.checks.flowing import look_for_shorts
 from core.circuit.drives import Drive
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
@@ -19,7 +19,7 @@ MARGIN_VOLTS = 0.05
 @dataclass(frozen=True, slots=True)
 class Low:
     """A load in one position. `open_volts` are those of its source with nothing on it; where the source is
-    `pulsed`, both volts are the average.
+    `pulsed`, both volts are the average. `terminal`: the load's, by which the source comes in.
     """
 
     load: LoadPart
@@ -28,6 +28,7 @@ class Low:
     open_volts: float
     least_volts: float
     drive: Drive
+    terminal: str
     pulsed: bool = False
 
     @property
@@ -38,7 +39,7 @@ class Low:
 def low_loads(ctx: Context) -> Iterator[Low | None]:
     """Every load that is live, must work then, and gets less than it accepts; None to take breath."""
     yield from look_for_shorts(ctx)
-    positions = sound_positions(ctx)
+    positions = ctx.sound_positions
     for load in ctx.loads:
         yield None
         accepts = load.accepts
@@ -60,14 +61,28 @@ def _low(ctx: Context, load: LoadPart, least: float, position: Position) -> Low 
         return None
     hot = ctx.hot(load)[:1]
     feeds = ctx.levels.feeds(hot[0], position) if hot else ()
-    if not feeds or not all(ctx.levels.returns(ref, position) for ref in ctx.back(load)[:1]):
+    if not feeds:
         return None
+    if not all(ctx.levels.returns(ref, position) for ref in ctx.back(load)[:1]):
+        return _behind_converter(ctx, load, least, position, volts)
     if volts < least - MARGIN_VOLTS:
-        return Low(load, position, volts, abs(feeds[0].volts), least, feeds[0])
+        return Low(load, position, volts, abs(feeds[0].volts), least, feeds[0], hot[0])
     point = ctx.levels.engine.point(position)
     source = point.volts(feeds[0].source.terminal)
     given = lowest if source is None else abs(source - point.body_volts)
-    return Low(load, position, lowest, given, least, feeds[0], pulsed=True)
+    return Low(load, position, lowest, given, least, feeds[0], hot[0], pulsed=True)
+
+
+def _behind_converter(
+    ctx: Context, load: LoadPart, least: float, position: Position, volts: float
+) -> Low | None:
+    """What stands with its minus on the hot side of a car with positive ground, and is fed by a converter."""
+    made = (d for d in ctx.levels.feeds(load.plus, position) if d.source.kind == "step-down")
+    drive, minus = next(made, None), next(iter(load.minus), None)
+    common = ctx.levels.feeds(minus, position) if minus else ()
+    if drive is None or not common or volts >= least - MARGIN_VOLTS:
+        return None
+    return Low(load, position, volts, drive.volts - common[0].volts, least, drive, load.plus)
 
 
 def _on_average(ctx: Context, load: LoadPart, position: Position) -> float | None:
@@ -94,7 +109,7 @@ def worst_stretch(ctx: Context, low: Low) -> tuple[str, float]:
 
 def whole_path(ctx: Context, low: Low) -> tuple[str, ...]:
     """Ids from the source to the load, and from the load to ground."""
-    there = ctx.levels.path(low.drive, ctx.hot(low.load)[0])
+    there = ctx.levels.path(low.drive, low.terminal)
     back = ctx.back(low.load)
     ground = ctx.levels.ground(back[0], low.position) if back else None
     home = reversed(ctx.levels.path(ground, back[0])) if ground and back else ()

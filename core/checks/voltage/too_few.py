@@ -53,7 +53,7 @@ def _conflict(ctx: Context, found: list[Low]) -> Conflict:
     place = ctx.lead(load.plus)
     others = list(dict.fromkeys(ctx.lead(low.load.plus) for low in found))
     others.remove(place)
-    path = ctx.levels.path(worst.drive, ctx.hot(load)[0])
+    path = ctx.levels.path(worst.drive, worst.terminal)
     source = ctx.lead(worst.drive.source.terminal)
     gives = f"gives {show_volts(worst.open_volts)}"
     if worst.pulsed:

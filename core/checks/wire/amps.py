@@ -6,7 +6,6 @@ from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict, Level
-from core.checks.flowing import sound_positions
 from core.checks.loading import Copper
 from core.checks.phrases import names
 from core.checks.protecting import (
@@ -40,7 +39,7 @@ def amps_above_gauge(ctx: Context) -> Iterator[Conflict | None]:
         if copper.amps <= 1.0 or copper.amps <= ctx.loading.bears(copper):
             continue
         yield None
-        if copper.position not in sound_positions(ctx):
+        if copper.position not in ctx.sound_positions:
             continue
         # What was assumed for want of a gauge is no ground for a Stop.
         level: Level = "note" if copper.gauge is None else "stop"

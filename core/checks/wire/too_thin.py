@@ -2,17 +2,18 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Iterator
 
 from core.checks.context import Context
 from core.checks.finding import Conflict
-from core.checks.flowing import sound_positions
 from core.checks.loading import Copper
 from core.checks.phrases import names
 from core.checks.protecting import (
     AMPACITY_LIMITS,
     WRONG_FEEDS,
     coppers_words,
+    fitting_fuses,
     fuse_words,
     is_fuse,
     other_gauges,
@@ -55,11 +56,17 @@ def wire_too_thin(ctx: Context) -> Iterator[Conflict | None]:
         if guard is None or not guard.by or not is_fuse(ctx, guard.by):
             continue
         fits = copper.amps / share <= guard.amps <= bears
-        if not fits and too_thin(ctx, copper) and copper.position in sound_positions(ctx):
+        if not fits and too_thin(ctx, copper) and copper.position in ctx.sound_positions:
             found.setdefault(guard.by, []).append((copper, guard))
     for some in found.values():
         some.sort(key=lambda one: ctx.loading.bears(one[0]) / one[0].amps)
         yield _conflict(ctx, some)
+
+
+def _rating(ctx: Context, copper: Copper) -> float:
+    """The smallest rating that carries the load for good: what the wire has to stand."""
+    fitting = fitting_fuses(ctx, copper.amps, math.inf)
+    return fitting[0] if fitting else copper.amps / ctx.limits["continuous_share"]
 
 
 def _conflict(ctx: Context, some: list[tuple[Copper, Guard]]) -> Conflict:
@@ -82,5 +89,5 @@ def _conflict(ctx: Context, some: list[tuple[Copper, Guard]]) -> Conflict:
         path=path,
         positions=names([worst.position]),
         numbers={"amps": worst.amps, "bears_amps": bears, "fuse_amps": guard.amps},
-        mends=other_gauges(ctx, {c.ref: max(g.amps, c.amps / share) for c, g in some}),
+        mends=other_gauges(ctx, {c.ref: max(g.amps, _rating(ctx, c)) for c, g in some}),
     )

@@ -69,6 +69,13 @@ def wires_to_nothing() -> Job:
 
 SPEAKER_CASES: tuple[Bad, ...] = (
     Bad(
+        "minus of one channel and plus of the next exchanged",
+        "leads joined across channels",
+        lambda: ed.swap_pins(radio(), "REC.A-6", "REC.A-7"),
+        "REC.A-7",
+        "A speaker stands between REC-5 (left front +) and REC-7 (right front +)",
+    ),
+    Bad(
         "left front and right front in one joint",
         "leads joined across channels",
         lambda: ed.join(radio(), "RAD.A-7", "RAD.A-11"),

@@ -198,7 +198,7 @@ WIRE_CASES: tuple[Bad, ...] = (
         "wire too thin for this load",
         lambda: fed(9, "1.5", inline(10)),
         "HTR.A-1",
-        "the load of 9 A needs 11.2 A or more, the wire stands 15 A at most.",
+        "the load of 9 A needs 11.3 A or more, the wire stands 15 A at most.",
         level="look",
     ),
     Bad(
