@@ -239,7 +239,7 @@ class Context:
 
     @cached_property
     def sound_positions(self) -> tuple[Position, ...]:
-        """Those without a short, and without a feed or ground on a speaker lead: else all amps follow from it."""
+        """Those without a short, and without a feed or ground on a speaker lead: all amps follow from it."""
         leads = {
             self.graph.net_of(ref): ref for speaker in self.elements.speakers for ref in speaker.terminals
         }

@@ -26,7 +26,7 @@ def amps_along(point: OperatingPoint, path: Sequence[str]) -> float:
 
 
 def look_for_shorts(ctx: Context) -> Iterator[None]:
-    """Work out the shorts of every position, with a pause after each: the sound ones are told quickly then."""
+    """Work out the shorts of every position, with a pause after each."""
     for position in ctx.positions:
         _ = ctx.levels.engine.point(position).full.shorts
         yield None

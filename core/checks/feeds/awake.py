@@ -40,7 +40,7 @@ def load_awake(ctx: Context) -> Iterator[Conflict | None]:
 
     Move the lead that wakes it to a feed that is dead with the key off, or cut the drain another way.
     """
-    if OFF not in ctx.positions:
+    if OFF not in ctx.sound_positions:
         return
     found = drain(ctx.levels.engine, OFF)
     yield None
