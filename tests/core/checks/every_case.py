@@ -12,6 +12,7 @@ from tests.core.checks.cases_finish import FINISH_CASES
 from tests.core.checks.cases_grounds import GOOD_GROUNDS, GROUND_CASES
 from tests.core.checks.cases_signals import GOOD_SIGNALS, SIGNAL_CASES
 from tests.core.checks.cases_speakers import GOOD_WITH_SPEAKERS, SPEAKER_CASES
+from tests.core.checks.cases_voltage import GOOD_VOLTS, VOLT_CASES
 from tests.core.checks.cases_wires import GOOD_WIRES, WIRE_CASES
 from tests.core.checks.jobs import good_jobs
 
@@ -21,6 +22,7 @@ _GOOD: Mapping[str, Job] = {
     **GOOD_SIGNALS,
     **GOOD_WITH_SPEAKERS,
     **GOOD_FEEDS,
+    **GOOD_VOLTS,
     **GOOD_WIRES,
 }
 
@@ -38,5 +40,6 @@ EVERY_CASE: tuple[Bad, ...] = (
     *GROUND_CASES,
     *SIGNAL_CASES,
     *SPEAKER_CASES,
+    *VOLT_CASES,
     *WIRE_CASES,
 )
