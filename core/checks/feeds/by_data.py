@@ -79,11 +79,11 @@ def _nothing_follows_the_key(ctx: Context, load: LoadPart) -> bool:
     if not dead_in(ctx, load):
         return False
     assert load.needed is not None
-    needed = [p for p in ctx.positions if p.has(load.needed)]
-    givers = (s for s in ctx.elements.sources if s.kind in ("feed", "output"))
-    return not any(
-        "off" not in s.live.keys and all(ctx.levels.live(s.terminal, p) for p in needed) for s in givers
+    givers = (
+        s for s in ctx.elements.sources if s.kind in ("feed", "output") and ctx.cls(s.terminal) == "feed"
     )
+    # What would give it, and is dead itself, lacks a feed of its own.
+    return not any("off" not in s.live.keys and _covers(s.live.keys, load) for s in givers)
 
 
 def _conflict(ctx: Context, load: LoadPart, why: str) -> Conflict:

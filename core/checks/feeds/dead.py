@@ -5,14 +5,15 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.checks.context import Context
-from core.checks.feeds.needing import dead_in
+from core.checks.feeds.needing import dead_in, idle_relays, never_fed, wired_in
 from core.checks.finding import Conflict, Mend
+from core.checks.insides import insides
 from core.checks.mends_feeds import to_right_feed
 from core.checks.phrases import listed, names, when
 from core.checks.registry import rule
 from core.circuit.elements import LoadPart
 from core.circuit.positions import Position
-from core.job.internals import LiveIn
+from core.job.internals import LiveIn, Output
 from core.net.graph import Net
 
 _Dead = list[tuple[LoadPart, list[Position]]]
@@ -47,6 +48,17 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
             continue
         if not any(ctx.undecided(ref) for ref in upstream.of(load.plus)):
             by_feed.setdefault(_behind_fuses(ctx, ctx.hot(load)), []).append((load, dead))
+    for load in wired_in(ctx):
+        yield None
+        if never_fed(ctx, load) and not any(ctx.undecided(ref) for ref in upstream.of(load.plus)):
+            everywhere = list(ctx.positions)
+            by_feed.setdefault(_behind_fuses(ctx, ctx.hot(load)), []).append((load, everywhere))
+    for coil in idle_relays(ctx):
+        yield None
+        if not any(ctx.undecided(ref) for ref in upstream.of(coil.plus)):
+            by_feed.setdefault(frozenset({ctx.graph.net_of(coil.plus)}), []).append(
+                (coil, list(ctx.positions))
+            )
     for found in _by_cause(ctx, by_feed, upstream):
         yield _conflict(ctx, found, upstream)
 
@@ -122,6 +134,12 @@ class _Upstream:
         passing += [(s.output, (s.input, s.common)) for s in elements.step_downs]
         passing += [(f.a, (f.b,)) for f in elements.fuses] + [(f.b, (f.a,)) for f in elements.fuses]
         passing += [(diode.cathode, (diode.anode,)) for diode in elements.diodes]
+        passing += [(s.a, (s.b,)) for s in elements.contacts] + [(s.b, (s.a,)) for s in elements.contacts]
+        fed = {load.part: load.plus for load in reversed(elements.loads)}
+        for output in insides(ctx, Output):
+            supply = output.at(output.it.fed_from) if output.it.fed_from else fed.get(output.part)
+            if supply is not None:
+                passing.append((output.at(output.it.terminal), (supply,)))
         for relay in elements.relays:
             contacts = [contact for contact in (relay.make, relay.rest) if contact]
             passing += [(contact, (relay.common, relay.coil_plus, relay.coil_minus)) for contact in contacts]

@@ -9,7 +9,7 @@ from core.checks.context import Context
 from core.checks.flowing import look_for_shorts
 from core.circuit.drives import Drive
 from core.circuit.elements import LoadPart
-from core.circuit.positions import Position
+from core.circuit.positions import DEAD_FRACTION, Position
 from core.ids import kind_of
 
 MARGIN_VOLTS = 0.05
@@ -58,6 +58,9 @@ def _low(ctx: Context, load: LoadPart, least: float, position: Position) -> Low 
     average = _on_average(ctx, load, position)
     lowest = volts if average is None or volts is None else min(volts, average)
     if volts is None or lowest is None or not 0 < lowest < least - MARGIN_VOLTS:
+        return None
+    # What next to nothing is left of is dead, and has a rule of its own.
+    if lowest < DEAD_FRACTION * least:
         return None
     hot = ctx.hot(load)[:1]
     feeds = ctx.levels.feeds(hot[0], position) if hot else ()
