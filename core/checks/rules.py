@@ -18,6 +18,7 @@ from core.checks.feeds.cranking import falls_while_cranking
 from core.checks.feeds.dead import load_dead
 from core.checks.feeds.exchanged import feeds_exchanged
 from core.checks.feeds.joined import feeds_joined
+from core.checks.feeds.leads_nowhere import leads_nowhere
 from core.checks.feeds.midpoint import load_on_midpoint
 from core.checks.feeds.output_fed import output_fed
 from core.checks.feeds.output_overloaded import output_overloaded
@@ -97,6 +98,7 @@ RULES: tuple[Rule, ...] = (
     feeds_exchanged,
     fed_by_data,
     load_dead,
+    leads_nowhere,
     falls_while_cranking,
     supply_overloaded,
     cannot_hold,

@@ -29,6 +29,7 @@ _Dead = list[tuple[LoadPart, list[Position]]]
         "reversed polarity",
         "no return",
         "lead whose mate is empty or blocked",
+        "diode too small or backwards",
     ),
 )
 def load_dead(ctx: Context) -> Iterator[Conflict | None]:
@@ -134,6 +135,7 @@ class _Upstream:
         passing += [(s.output, (s.input, s.common)) for s in elements.step_downs]
         passing += [(f.a, (f.b,)) for f in elements.fuses] + [(f.b, (f.a,)) for f in elements.fuses]
         passing += [(diode.cathode, (diode.anode,)) for diode in elements.diodes]
+        passing += [(diode.anode, (diode.cathode,)) for diode in elements.diodes]  # one that is backwards
         passing += [(s.a, (s.b,)) for s in elements.contacts] + [(s.b, (s.a,)) for s in elements.contacts]
         fed = {load.part: load.plus for load in reversed(elements.loads)}
         for output in insides(ctx, Output):

@@ -8,11 +8,14 @@ from functools import partial
 from core.checks.context import Context
 from core.checks.finding import Conflict, Mend
 from core.checks.insides import insides
+from core.checks.mends import take_out_and_cap
 from core.checks.phrases import places
 from core.checks.registry import rule
-from core.edits.finishes import clear_finish
 from core.ids import part_of
-from core.job.internals import Resistor
+from core.job.internals import Breaker, Diode, Fuse, Link, Relay, Resistor, SwitchContact
+
+_PASSING = (Breaker, Diode, Fuse, Link, Relay, Resistor, SwitchContact)
+"""A part of nothing else is there to pass something on."""
 
 
 @rule(
@@ -30,6 +33,8 @@ def leads_nowhere(ctx: Context) -> Iterator[Conflict | None]:
     done: set[str] = set()
     for part, ends, others in _in_line(ctx):
         yield None
+        if not all(isinstance(internal, _PASSING) for internal in ctx.job.parts[part].internals):
+            continue
         near = [end for end in ends if _reaches(ctx, end)]
         far = [end for end in others if _reaches(ctx, end)]
         if bool(near) == bool(far):
@@ -50,10 +55,17 @@ def leads_nowhere(ctx: Context) -> Iterator[Conflict | None]:
             why=why,
             mend="Join its other side too, or take the part out.",
             where=tuple(dict.fromkeys(ctx.lead(end) for end in (*lost, *held))),
-            mends=(Mend(f"Decide {ctx.job.shown(first)} anew", partial(clear_finish, ends=(first,))),)
-            if finish
-            else (),
+            mends=_mends(ctx, [ctx.lead(end) for end in held]),
         )
+
+
+def _mends(ctx: Context, held: list[str]) -> tuple[Mend, ...]:
+    """Take the side that is joined out too: then it is a spare part."""
+    joined = [lead for lead in held if lead in ctx.job.lookup.joint_of]
+    if len(joined) != 1:
+        return ()
+    label = f"Take {ctx.job.shown(joined[0])} out too, and cap it"
+    return (Mend(label, partial(take_out_and_cap, end=joined[0])),)
 
 
 def _in_line(ctx: Context) -> Iterator[tuple[str, tuple[str, ...], tuple[str, ...]]]:
@@ -63,8 +75,8 @@ def _in_line(ctx: Context) -> Iterator[tuple[str, tuple[str, ...], tuple[str, ..
         yield fuse.part, (fuse.a,), (fuse.b,)
     for diode in elements.diodes:
         yield diode.part, (diode.anode,), (diode.cathode,)
-    for switch in elements.contacts:
-        yield switch.part, (switch.a,), (switch.b,)
+    for switch in insides(ctx, SwitchContact):
+        yield switch.part, (switch.at(switch.it.a),), (switch.at(switch.it.b),)
     for resistor in insides(ctx, Resistor):
         yield resistor.part, (resistor.at(resistor.it.a),), (resistor.at(resistor.it.b),)
     for relay in elements.relays:

@@ -43,6 +43,8 @@ def wired_in(ctx: Context) -> Iterator[LoadPart]:
 def never_fed(ctx: Context, load: LoadPart) -> bool:
     """Whether nothing that is ever live reaches it, and that is decided."""
     hot = ctx.hot(load)
+    if any(ctx.levels.ever_grounded(ref) for ref in hot):
+        return False  # it is on ground, or on a switch to ground: the rules about grounds speak of that
     return not any(map(ctx.undecided, hot)) and not any(ctx.levels.ever_live(ref) for ref in hot)
 
 
