@@ -206,6 +206,7 @@ class JobWindow(QMainWindow):
     def _connect(self) -> None:
         session, view = self.session, self.view
         session.changed.connect(self._enable)
+        session.undo_stack.indexChanged.connect(self._enable)  # after the change was told
         session.selection_changed.connect(self._enable)
         session.checked.connect(self._enable)
         session.refused.connect(self.desk.notices.refuse)

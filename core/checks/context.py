@@ -200,14 +200,22 @@ class Context:
         if any(self.levels.shorted(ref, position) for ref in load.minus):
             return None
         plus = self.levels.volts(load.plus, position)
-        # A minus that nothing but parts' insides leads to is still to be joined: then it is at the body.
+        # A minus that nothing but parts' insides leads to is still to be joined: to what its feed is made
+        # against.
         known = [self.levels.volts(ref, position) for ref in load.minus if self.levels.drives(ref, position)]
         minus = next((volts for volts in known if volts is not None), None)
         if minus is None and not self.levels.live(load.plus, position):
             return None
         if plus is None or (minus is None and not plus):
             return None
-        return plus - (minus or 0.0)
+        return plus - (self._made_against(load.plus, position) if minus is None else minus)
+
+    def _made_against(self, plus: str, position: Position) -> float:
+        """Volts of what the feed of a terminal stands on: the common of a converter, else the body."""
+        feeds = self.levels.feeds(plus, position)
+        made = feeds[0].source.terminal if feeds and feeds[0].source.kind == "step-down" else None
+        commons = (s.common for s in self.elements.step_downs if s.output == made)
+        return next((self.levels.volts(common, position) or 0.0 for common in commons), 0.0)
 
     @cached_property
     def feed_places(self) -> Mapping[frozenset[Position], Sequence[str]]:
