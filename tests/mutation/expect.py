@@ -16,9 +16,10 @@ from core.job import internals as kinds
 from core.job.internals import LiveIn
 from core.library.model import Verdict
 from tests.mutation.alike import same_circuit
-from tests.mutation.facts import DELICATE, Bridge, Facts, Source
+from tests.mutation.facts import DELICATE, Bridge, Facts
 from tests.mutation.fused import gauge_of, protection
 from tests.mutation.made import Expected, exactly, unseen
+from tests.mutation.reach import Source
 
 SAME = "the same circuit again: like parts, or ways to the body, exchanged"
 
@@ -234,12 +235,27 @@ def _made(before: Facts, after: Facts, net: int, refs: list[str]) -> str:
 # -- protection ----------------------------------------------------------------------------------------
 
 
+FUSE_WITHIN_MM = 178
+"""So far from where it branches off a conductor may be without a fuse of its own: 33 CFR 183.455."""
+
+
+def _leads_to_a_fuse(facts: Facts, ref: str) -> bool:
+    """Whether a lead is the short stub before a fuse."""
+    part = facts.job.parts.get(part_of(ref)) if kind_of(ref) == "terminal" else None
+    if part is None or not any(isinstance(one, (kinds.Fuse, kinds.Breaker)) for one in part.internals):
+        return False
+    lead = part.cavities[ref].lead
+    return lead is not None and lead.length_mm is not None and lead.length_mm <= FUSE_WITHIN_MM
+
+
 def unprotected(before: Facts, after: Facts) -> Expected:
     """Missing fuse: Stop on an added constant feed; else Look. A larger fuse that is left before it is Stop
     where a conductor does not stand it, alone in free air; where all stand it, nothing is wrong.
     """
     was, now = protection(before), protection(after)
-    grown = [ref for ref in was if ref in now and 0 < was[ref] < now[ref]]
+    grown = [
+        ref for ref in was if ref in now and 0 < was[ref] < now[ref] and not _leads_to_a_fuse(after, ref)
+    ]
     for ref in grown:
         if now[ref] == inf:
             constant = any(_constant(source) for source in after.feeds(_end_of(after, ref)))

@@ -127,7 +127,6 @@ def two_triggers(library: Library) -> Job:
         ("Reverse-lamp tap", "RVT"),
         ("Brake-pedal tap", "BPT"),
         ("Body ground point", "GND"),
-        ("Body ground point", "GNR"),
         ("Isolation diode, 1 A", "DIR"),
         ("Isolation diode, 1 A", "DIB"),
         ("Fuse holder, in-line, 2 A", "FUS"),
@@ -145,7 +144,7 @@ def two_triggers(library: Library) -> Job:
     """)
     bench.method("tap", "AFT-1 RVT-1 BPT-1")
     bench.wire("DIR-2", "CAM-1", "RD", "0.75 mm2", 5500)
-    bench.wire("GNR-1", "CAM-2", "BK", "0.75 mm2", 800)
+    bench.wire("GND-1", "CAM-2", "BK", "0.75 mm2", 5500)
     bench.wire("CAM-3", "DSP-4", "YE", "0.35 mm2", 5500)
     bench.wire("CAM-4", "DSP-5", "GY", "0.35 mm2", 5500)
     return bench.arranged()

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 
 from core.checks.context import Context
-from core.checks.feeds.needing import dead_in, idle_relays, never_fed, wired_in
+from core.checks.feeds.needing import dead_in, idle_relays, never_fed, never_turned_on, wired_in
 from core.checks.finding import Conflict, Mend
 from core.checks.insides import insides
 from core.checks.mends_feeds import to_right_feed
@@ -54,7 +54,7 @@ def load_dead(ctx: Context) -> Iterator[Conflict | None]:
         if never_fed(ctx, load) and not any(ctx.undecided(ref) for ref in upstream.of(load.plus)):
             everywhere = list(ctx.positions)
             by_feed.setdefault(_behind_fuses(ctx, ctx.hot(load)), []).append((load, everywhere))
-    for coil in idle_relays(ctx):
+    for coil in (*idle_relays(ctx), *never_turned_on(ctx)):
         yield None
         if not any(ctx.undecided(ref) for ref in upstream.of(coil.plus)):
             by_feed.setdefault(frozenset({ctx.graph.net_of(coil.plus)}), []).append(
@@ -106,6 +106,7 @@ def _conflict(ctx: Context, found: _Dead, upstream: _Upstream) -> Conflict:
         why=why,
         mend="Join it to a feed that is live in that position.",
         where=tuple(leads),
+        wires=ctx.graph.conductors(leads[0]),
         path=upstream.of(leads[0]),
         positions=names(dead),
         mends=_mends(ctx, found) if not finish else (),

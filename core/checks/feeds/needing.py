@@ -63,3 +63,20 @@ def idle_relays(ctx: Context) -> Iterator[LoadPart]:
         live = [end for end in ends if ctx.levels.ever_live(end)]
         lost = next((end for end in ends if end not in live and not ctx.levels.ever_grounded(end)), ends[0])
         yield LoadPart(relay.part, lost, tuple(end for end in ends if end != lost))
+
+
+def never_turned_on(ctx: Context) -> Iterator[LoadPart]:
+    """Loads that are fed but that nothing ever turns on. `plus` is the terminal that should."""
+    for load in insides(ctx, Load):
+        it = load.it
+        if it.on_by is None or not ctx.levels.ever_live(load.at(it.plus)):
+            continue
+        wake = load.at(it.on_by)
+        whole = LoadPart(load.part, load.at(it.plus), (load.at(it.minus),) if it.minus else ())
+        if not any(ctx.levels.returns(ref, p) for ref in ctx.back(whole) for p in ctx.positions):
+            continue  # it has no return: a rule of its own
+        if ctx.undecided(wake) or ctx.levels.ever_grounded(wake) or not ctx.terminals(wake):
+            continue
+        states = (ctx.levels.point(position).solution.states.get(load.name) for position in ctx.positions)
+        if all(state == "off" for state in states):
+            yield LoadPart(load.part, wake, (load.at(it.minus),) if it.minus else ())

@@ -65,7 +65,8 @@ def _lamps(ctx: Context) -> Iterator[LoadPart]:
     for lamp in insides(ctx, Lamp):
         for plus, minus in ((lamp.it.a, lamp.it.b), (lamp.it.b, lamp.it.a)):
             function = ctx.function(lamp.at(minus))
-            if function is not None and function.polarity == "-" and ctx.joined(lamp.at(minus)):
+            wired = ctx.joined(lamp.at(minus)) or ctx.joined(lamp.at(plus))
+            if function is not None and function.polarity == "-" and wired:
                 yield LampPart(lamp.part, lamp.at(plus), (lamp.at(minus),))
                 break
 

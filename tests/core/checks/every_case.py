@@ -10,6 +10,7 @@ from tests.core.checks.cases_cavities import CAVITY_CASES, GOOD_CAVITIES
 from tests.core.checks.cases_feeds import FEED_CASES, GOOD_FEEDS
 from tests.core.checks.cases_finish import FINISH_CASES
 from tests.core.checks.cases_grounds import GOOD_GROUNDS, GROUND_CASES
+from tests.core.checks.cases_never_fed import NEVER_FED_CASES
 from tests.core.checks.cases_signals import GOOD_SIGNALS, SIGNAL_CASES
 from tests.core.checks.cases_speakers import GOOD_WITH_SPEAKERS, SPEAKER_CASES
 from tests.core.checks.cases_voltage import GOOD_VOLTS, VOLT_CASES
@@ -38,6 +39,7 @@ EVERY_CASE: tuple[Bad, ...] = (
     *FEED_CASES,
     *FINISH_CASES,
     *GROUND_CASES,
+    *NEVER_FED_CASES,
     *SIGNAL_CASES,
     *SPEAKER_CASES,
     *VOLT_CASES,

@@ -11,8 +11,9 @@ from core.job import internals as kinds
 from core.job.document import Job
 from core.job.internals import LiveIn, StepDown, StepUp, VoltWindow
 from tests.mutation.expect import fed_by
-from tests.mutation.facts import Facts, Source
+from tests.mutation.facts import Facts
 from tests.mutation.made import Mutation, bridged, exactly, joined_end, lead_of, moved, places
+from tests.mutation.reach import Source
 
 STEP = "missing, reversed, wrong step-down"
 
