@@ -8,7 +8,6 @@ from typing import Any
 
 from core.circuit.engine import Engine
 from core.circuit.operating import OperatingPoint
-
 from core.circuit.positions import position
 from core.circuit.probe import Probe
 from core.job.document import Job
